@@ -1,0 +1,1 @@
+"""Drawings made from a plan; they decide nothing."""

@@ -1,0 +1,1 @@
+"""The build pack: documents and the folder that holds them."""
