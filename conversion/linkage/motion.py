@@ -51,6 +51,16 @@ class RodSolution:
         )
 
     @cached_property
+    def reach(self) -> Array:
+        r"""Square of the lock measure, also where the rod cannot close: there it is negative.
+
+        .. math:: \frac{p^2 + q^2 - r^2}{4 L^2 |b_\perp|^2}
+        """
+        scale = 4.0 * (self.linkage.rod_length_mm * self.linkage.lever_radius_mm) ** 2
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return self.discriminant_mm4 / scale[..., None]
+
+    @cached_property
     def lock_measure(self) -> Array:
         r"""How far the lever is from its dead centre, −1 … 1; at zero the lever locks.
 
