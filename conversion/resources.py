@@ -9,7 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 FONT_FAMILY = "DejaVu Sans"
-"""The family of every document and drawing, regular and bold; shipped, so that all machines print the same."""
+"""The family of every document and drawing; regular and bold are shipped, so all machines print the same."""
 
 _PACKAGE = Path(__file__).resolve().parent
 

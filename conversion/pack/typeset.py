@@ -1,14 +1,14 @@
 """The only place that runs the typesetter: a template, data and pictures in, a PDF out.
 
-Words of a description never become markup: they reach the template as JSON values. Nothing of the machine gets
-in either: system fonts are ignored and the time is a date that the caller gives, so equal input gives equal
-bytes.
+Words of a description never become markup: they reach the template as JSON values. Nothing of the machine
+gets in: system fonts are ignored and the time is a date from the caller, so equal input gives equal bytes.
 """
 
 from __future__ import annotations
 
 import datetime
 import json
+import re
 import shutil
 import tempfile
 from collections.abc import Mapping
@@ -17,7 +17,9 @@ from typing import Any
 
 import typst
 
-from conversion.resources import fonts_dir
+from conversion.resources import FONT_FAMILY, fonts_dir
+
+_FAMILY = re.compile(rb"""font-family\s*[=:]\s*(?:"([^"]*)"|'([^']*)'|([^;"'<>]+))""")
 
 
 class TypesetError(Exception):
@@ -29,8 +31,8 @@ def compile_pdf(
 ) -> bytes:
     """Typeset one document.
 
-    The template reads its data with ``json("/data.json")`` and a picture with ``image("/files/NAME")``; it may
-    import the other ``.typ`` files of its own folder. Its root is a temporary folder that holds nothing else.
+    The template reads its data with ``json("/data.json")`` and a picture with ``image("/files/NAME")``; it
+    may import the other ``.typ`` files of its own folder. It can read nothing else.
 
     Args:
         template: The main ``.typ`` file.
@@ -42,7 +44,8 @@ def compile_pdf(
         The PDF, the same bytes for the same arguments.
 
     Raises:
-        TypesetError: a fault in the template or a picture, or any warning, such as a missing font.
+        TypesetError: a fault in the template or a picture, or any warning, such as a missing font. Also text
+            of a picture in a family that is not shipped, which the typesetter would leave out in silence.
         ValueError: a file name that leads out of the folder, or a number in `data` that JSON has not (NaN,
             infinity).
     """
@@ -53,8 +56,18 @@ def compile_pdf(
             shutil.copyfile(sibling, root / sibling.name)
         (root / "data.json").write_bytes(text.encode("utf-8"))
         for name, content in files.items():
+            if name.endswith(".svg"):
+                _check_families(name, content)
             _put(root / "files", name, content)
         return _compile(root, root / template.name, date)
+
+
+def _check_families(name: str, svg: bytes) -> None:
+    found = (b"".join(groups).split(b",")[0] for groups in _FAMILY.findall(svg))
+    families = {family.strip(b" '\"").decode("utf-8", "replace") for family in found}
+    if b"<text" in svg and families != {FONT_FAMILY}:
+        written = ", ".join(sorted(families)) or "no font family"
+        raise TypesetError(f"{name}: its text asks for {written}; only {FONT_FAMILY} is shipped")
 
 
 def _put(folder: Path, name: str, content: bytes) -> None:
@@ -75,14 +88,16 @@ def _compile(root: Path, main: Path, date: datetime.date) -> bytes:
     try:
         pdf, warnings = compiler.compile_with_warnings(input=str(main), format="pdf", timestamp=midnight)
     except typst.TypstError as error:
-        raise TypesetError(_explain(error)) from error
+        raise TypesetError(_explain(error, root)) from error
     if warnings:
-        raise TypesetError("\n".join(_explain(warning) for warning in warnings))
+        raise TypesetError("\n".join(_explain(warning, root) for warning in warnings))
     if not isinstance(pdf, bytes):
         raise TypesetError("the typesetter returned no document")
     return pdf
 
 
-def _explain(said: typst.TypstError | typst.TypstWarning) -> str:
+def _explain(said: typst.TypstError | typst.TypstWarning, root: Path) -> str:
+    """What was said, without the name of the temporary folder, which is another one each time."""
     hints = "".join(f"\n  hint: {hint}" for hint in said.hints)
-    return f"{said.message}{hints}\n{said.diagnostic}".strip()
+    text = f"{said.message}{hints}\n{said.diagnostic}".strip()
+    return re.sub(rf"[^\s(]*{re.escape(root.name)}/?", "", text)

@@ -1,0 +1,1 @@
+"""Speed, as ratios: never collected by the test runner, since no test measures wall time."""

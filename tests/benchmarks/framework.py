@@ -1,0 +1,163 @@
+"""How a speed is stated and judged here, and how to add one.
+
+A time alone says more about the machine than about the program, so each benchmark is a ratio: the thing
+measured against a named reference, both timed in the same run, turn about, and the best of a few repeats of each.
+
+Write a file ``bench_NAME.py`` beside this one; it is found by its name. In it, one function for each benchmark::
+
+    @benchmark("treadle check, market-van", at_most=4.0, reference="import numpy, networkx, yaml")
+    def check() -> Times:
+        return command_times(treadle("check", demo), python("import numpy, networkx, yaml"), repeats=5)
+
+``at_most`` bounds measured / reference; ``at_least`` asks how many times faster the measured thing is, that is
+reference / measured. Raise :class:`NotMeasured` where something that it needs is missing: that counts as a missed
+target. Run all with ``python -m tests.benchmarks``, or some with words of their names after it.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+
+class NotMeasured(Exception):
+    """A benchmark could not be taken; the text says what is missing."""
+
+
+@dataclass(frozen=True)
+class Times:
+    """Best time of the measured thing and of its reference, taken in one run. [s]"""
+
+    measured_s: float
+    reference_s: float
+
+
+@dataclass(frozen=True)
+class Benchmark:
+    """A target, and the function that takes its times."""
+
+    name: str
+    reference: str
+    take: Callable[[], Times]
+    at_most: float | None
+    at_least: float | None
+
+    def verdict(self, times: Times) -> tuple[float, bool]:
+        """The ratio, and whether it meets the target.
+
+        Example:
+            >>> Benchmark("a", "b", lambda: Times(2, 1), at_most=3, at_least=None).verdict(Times(2.0, 1.0))
+            (2.0, True)
+            >>> Benchmark("a", "b", lambda: Times(2, 1), at_most=None, at_least=9).verdict(Times(1.0, 8.0))
+            (8.0, False)
+        """
+        if self.at_most is not None:
+            ratio = times.measured_s / times.reference_s
+            return ratio, ratio <= self.at_most
+        assert self.at_least is not None
+        ratio = times.reference_s / times.measured_s
+        return ratio, ratio >= self.at_least
+
+    @property
+    def target(self) -> str:
+        """The target in words."""
+        return f"<= {self.at_most:g} x" if self.at_most is not None else f"{self.at_least:g} x faster"
+
+
+REGISTERED: list[Benchmark] = []
+
+
+def benchmark(
+    name: str, *, reference: str, at_most: float | None = None, at_least: float | None = None
+) -> Callable[[Callable[[], Times]], Callable[[], Times]]:
+    """Register a function as a benchmark; exactly one of the two bounds is given."""
+    if (at_most is None) == (at_least is None):
+        raise ValueError("give at_most or at_least, and not both")
+
+    def register(take: Callable[[], Times]) -> Callable[[], Times]:
+        REGISTERED.append(Benchmark(name, reference, take, at_most, at_least))
+        return take
+
+    return register
+
+
+def best_of(call: Callable[[], object], repeats: int) -> float:
+    """Shortest of several runs: the one that other work on the machine disturbed least. [s]"""
+    return min(_one(call) for _ in range(repeats))
+
+
+def command_time(argv: Sequence[str], repeats: int) -> float:
+    """Shortest wall time of a whole command, its start included. [s]
+
+    Raises:
+        NotMeasured: the command cannot be run, or ends with a code other than 0.
+    """
+    return best_of(lambda: _run(argv), repeats)
+
+
+def command_times(measured: Sequence[str], reference: Sequence[str], repeats: int) -> Times:
+    """Both commands turn about, so that a slow spell of the machine falls on both."""
+    return times_of(lambda: _run(measured), lambda: _run(reference), repeats)
+
+
+def times_of(measured: Callable[[], object], reference: Callable[[], object], repeats: int) -> Times:
+    """Both calls turn about, once each unmeasured, so that caches are warm for both."""
+    measured()
+    reference()
+    pairs = [(_one(measured), _one(reference)) for _ in range(repeats)]
+    return Times(min(first for first, _ in pairs), min(second for _, second in pairs))
+
+
+def python(program: str) -> list[str]:
+    """Command line of a small program in this interpreter."""
+    return [sys.executable, "-c", program]
+
+
+def treadle(*words: str) -> list[str]:
+    """Command line of treadle in this interpreter."""
+    return [sys.executable, "-m", "conversion", *words]
+
+
+def report(chosen: Sequence[Benchmark]) -> bool:
+    """Take each benchmark, print a line for it, and say whether all met their targets."""
+    width = max((len(each.name) for each in chosen), default=0)
+    print(f"{'':6} {'what':{width}} {'measured':>11} {'reference':>11} {'ratio':>9} target, against")
+    met = True
+    for each in chosen:
+        try:
+            times = each.take()
+        except NotMeasured as reason:
+            met = False
+            print(f"{'MISSED':6} {each.name:{width}} not measured: {reason}", flush=True)
+            continue
+        ratio, good = each.verdict(times)
+        met = met and good
+        print(
+            f"{'met' if good else 'MISSED':6} {each.name:{width}} {_shown(times.measured_s)} "
+            f"{_shown(times.reference_s)} {ratio:9.2f} {each.target}, {each.reference}",
+            flush=True,
+        )
+    return met
+
+
+def _one(call: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    call()
+    return time.perf_counter() - start
+
+
+def _run(argv: Sequence[str]) -> None:
+    try:
+        done = subprocess.run(argv, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, check=False)
+    except OSError as error:
+        raise NotMeasured(f"{argv[0]}: {error.strerror}") from error
+    if done.returncode != 0:
+        said = done.stderr.decode("utf-8", "replace").strip().splitlines()
+        raise NotMeasured(f"'{' '.join(argv[1:4])}' ended with {done.returncode}: {said[-1] if said else ''}")
+
+
+def _shown(seconds: float) -> str:
+    return f"{seconds * 1000:8.2f} ms"
