@@ -1,17 +1,19 @@
 """How a speed is stated and judged here, and how to add one.
 
 A time alone says more about the machine than about the program, so each benchmark is a ratio: the thing
-measured against a named reference, both timed in the same run, turn about, and the best of a few repeats of each.
+measured against a named reference, both timed in one run, turn about, the best of a few repeats of each.
 
-Write a file ``bench_NAME.py`` beside this one; it is found by its name. In it, one function for each benchmark::
+Write a file ``bench_NAME.py`` beside this one; it is found by its name. In it, one function for a benchmark::
 
-    @benchmark("treadle check, market-van", at_most=4.0, reference="import numpy, networkx, yaml")
+    DEMO = "harnesses/market-van/conversion.yaml"
+
+    @benchmark("treadle check", at_most=4.0, reference="import numpy, yaml")
     def check() -> Times:
-        return command_times(treadle("check", demo), python("import numpy, networkx, yaml"), repeats=5)
+        return command_times(treadle("check", DEMO), python("import numpy, yaml"), repeats=5)
 
-``at_most`` bounds measured / reference; ``at_least`` asks how many times faster the measured thing is, that is
-reference / measured. Raise :class:`NotMeasured` where something that it needs is missing: that counts as a missed
-target. Run all with ``python -m tests.benchmarks``, or some with words of their names after it.
+``at_most`` bounds measured / reference; ``at_least`` asks how many times faster the measured thing is, so
+reference / measured. Raise :class:`NotMeasured` where something that it needs is missing: that counts as a
+missed target. Run all with ``python -m tests.benchmarks``, or some with words of their names after it.
 """
 
 from __future__ import annotations
