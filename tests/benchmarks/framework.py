@@ -11,8 +11,8 @@ Write a file ``bench_NAME.py`` beside this one; it is found by its name. In it, 
     def check() -> Times:
         return command_times(treadle("check", DEMO), python("import numpy, yaml"), repeats=5)
 
-``at_most`` bounds measured / reference; ``at_least`` asks how many times faster the measured thing is, so
-reference / measured. Raise :class:`NotMeasured` where something that it needs is missing: that counts as a
+``at_most`` bounds measured / reference; ``at_least`` bounds reference / measured, that is how
+many times faster it is. Raise :class:`NotMeasured` where something that it needs is missing: that counts as a
 missed target. Run all with ``python -m tests.benchmarks``, or some with words of their names after it.
 """
 
