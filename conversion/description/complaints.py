@@ -107,8 +107,8 @@ def _step(step: str | int) -> str:
 def nearest(word: str, words: Iterable[str]) -> str | None:
     """The known word that was probably meant, or None if nothing is near.
 
-    Upper and lower case count as the same, and so do hyphen, underscore and space. Letters in the wrong order,
-    one too many or one too few are forgiven.
+    Upper and lower case count as the same, and so do hyphen, underscore and space. Letters in the wrong
+    order, one too many or one too few are forgiven.
 
     Example:
         >>> nearest("Signl", ["supply", "signal", "ground"])

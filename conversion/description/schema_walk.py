@@ -1,7 +1,7 @@
 """Follows an error's location through a model, to the written value that it is about.
 
-Pydantic puts the names of union branches between the keys of a location. Which element is a key and which a branch
-is told by the model's schema, never guessed from the words: a key may well be called like a branch.
+Pydantic puts the names of union branches between the keys of a location. Which element is a key and which a
+branch is told by the model's schema, never guessed from the words: a key may well be called like a branch.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from conversion.description.yaml_text import Node, Path
+from conversion.description.tree import Node, Path
 
 _WRAPPERS = {
     "nullable": "schema",
@@ -35,10 +35,10 @@ class Spot:
         path: Of the innermost written value that the location leads to.
         node: That value.
         at_key: The error is about the last key of the path, not about its value.
-        rest: What follows in the location and was not written: a missing key, or parts made from a shorter form.
+        rest: What follows in the location and was not written: a missing key, or part of a shorter form.
         schema: Of what the location ends at, without wrappers; empty if unknown.
         owner: The model in which the last key of the location is looked up; None outside a model.
-        branches: For each union on the way, how much of the location leads to it; the next element names a branch.
+        branches: For each union on the way, how many elements lead to it; the next one names a branch.
     """
 
     path: Path
@@ -59,7 +59,8 @@ class SchemaWalk:
 
     def follow(self, location: tuple[str | int, ...], data: Node) -> Spot:
         """The spot of the data that the location of an error means."""
-        schema, node, keys = self._bare(self._root), data, {}
+        schema, node = self._bare(self._root), data
+        keys: dict[str, Any] = {}
         path: list[str | int] = []
         rest: list[str | int] = []
         branches: list[int] = []
@@ -79,7 +80,7 @@ class SchemaWalk:
                 if written is None:
                     rest.append(step)
                 else:
-                    node = node[written]  # type: ignore[index, call-overload]
+                    node = node[written]  # type: ignore[index]
                     path.append(written)
         return Spot(tuple(path), node, at_key, tuple(rest), schema, owner, tuple(branches))
 

@@ -60,12 +60,12 @@ def _name(value: str) -> str:
     if len(value) <= MAX_NAME and _NAME.fullmatch(value):
         return value
     raise ValueError(
-        f"{_written(value)} is no name; a name has letters A to Z, digits, '-', '_' and '.', begins with a letter or "
-        f"digit and is at most {MAX_NAME} long, such as 'B1' or 'left-bulkhead'."
+        f"{_written(value)} is no name; a name begins with a letter or digit, goes on with letters A to Z, "
+        f"digits, '-', '_' and '.', and is at most {MAX_NAME} long, such as 'B1' or 'left-bulkhead'."
     )
 
 
-# An editor that checks against the schema reads an unquoted 12 as a number: both forms are the same text here.
+# An editor that checks against the schema reads an unquoted 12 as a number; here both are the same text.
 Flag = Annotated[bool, BeforeValidator(_flag)]
 """Yes or no; only `true` and `false` are taken."""
 

@@ -20,8 +20,8 @@ from conversion.description.complaints import (
 )
 from conversion.description.schema_walk import SchemaWalk, Spot
 from conversion.description.text_kinds import Count, Flag, Name, Text
+from conversion.description.tree import Path, Tree
 from conversion.description.wording import CHOICE_ERRORS, KIND_ERRORS, sentence, words_of_model, wrong_kind
-from conversion.description.yaml_text import Path, Tree
 
 __all__ = ["Count", "Flag", "Name", "Text", "validate"]
 
@@ -37,8 +37,8 @@ def validate(model: type[M], tree: Tree) -> tuple[M | None, list[Complaint]]:
     """The model that a file describes, or everything that keeps it from being one.
 
     Returns:
-        The model and no complaint, or None and the complaints, sorted by place. There may be no complaint beside
-        None where a complaint about the text itself (`Tree.faulty`) covers all that is wrong.
+        The model and no complaint, or None and the complaints, sorted by place. None may come without any
+        where complaints about the text itself (`Tree.faulty`) cover all that is wrong.
     """
     try:
         return model.model_validate(tree.data), []
@@ -106,8 +106,8 @@ def _meant(spot: Spot) -> tuple[Path, str | None]:
 def _fitting(walk: SchemaWalk, spots: list[_Judged], tree: Tree, depth: int = 0) -> Iterator[_Judged]:
     """The errors without those of union branches that the builder did not mean.
 
-    Every branch of a union reports why it does not fit. The branch of the right kind (text, list or mapping), and
-    of the most familiar keys, is the one that was meant.
+    Every branch of a union reports why it does not fit. The branch of the right kind (text, list or
+    mapping) with the most familiar keys is the one that was meant.
     """
     unions: dict[_Location, dict[str | int, list[_Judged]]] = {}
     for error, spot in spots:

@@ -1,4 +1,4 @@
-"""What an error of the model means for the builder, in the tool's own words, each with what would be right."""
+"""What an error of the model means for the builder, in the tool's own words, with what would be right."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from pydantic_core import core_schema
 
 from conversion.description.complaints import SHOWN_CHARACTERS, listed, nearest, printable, quoted, shortened
 from conversion.description.schema_walk import Spot
-from conversion.description.yaml_text import Node
+from conversion.description.tree import Node
 
 KIND_ERRORS = {
     "model_type": "a mapping",
@@ -66,6 +66,10 @@ def found(node: Node) -> str:
     return "a mapping" if isinstance(node, dict) else "a list"
 
 
+def _subject(spot: Spot) -> Node:
+    return str(spot.path[-1]) if spot.at_key else spot.node
+
+
 def wrong_kind(wanted: list[str], spot: Spot) -> str:
     """The message for a value of another kind than wanted, such as a text in place of a mapping."""
     needed = f"{found(spot.node)} stands here; {listed(dict.fromkeys(wanted))} is needed"
@@ -73,6 +77,9 @@ def wrong_kind(wanted: list[str], spot: Spot) -> str:
         return f"{needed}, such as [one, two]."
     if wanted == ["a single text"]:
         return f"{needed}, without further lines below it."
+    if isinstance(spot.schema.get("discriminator"), str):
+        key = spot.schema["discriminator"]
+        return f"{needed}, with '{key}: ' {listed(_tags({}, spot))} and what belongs to it."
     words = words_of_model(spot.schema.get("cls"))
     if words:
         return f"{needed}, with the words: {', '.join(words)}."
@@ -148,14 +155,16 @@ def choices_of(schema: dict[str, Any]) -> list[str]:
 
 def _wrong_choice(context: dict[str, Any], spot: Spot) -> str:
     choices = choices_of(spot.schema)
-    node = spot.path[-1] if spot.at_key else spot.node
+    node = _subject(spot)
     return _choose(node if isinstance(node, str) else None, found(node), choices)
 
 
 def _choose(word: str | None, shown: str, choices: list[str]) -> str:
     if len(choices) == 1:
         return f"{shown} cannot stand here; write '{choices[0]}'."
-    near = nearest(word, choices) if word else None
+    if word is None:
+        return f"{shown} stands here; choose {listed(choices)}."
+    near = nearest(word, choices)
     hint = f"; did you mean '{near}'?" if near else ";"
     return f"{shown} is not known here{hint} {'C' if near else 'c'}hoose {listed(choices)}."
 
@@ -187,7 +196,7 @@ def _number_of_entries(context: dict[str, Any], spot: Spot) -> str:
 
 
 def _advice(what: str) -> Callable[[dict[str, Any], Spot], str]:
-    return lambda context, spot: f"{found(spot.path[-1] if spot.at_key else spot.node)} is {what}."
+    return lambda context, spot: f"{found(_subject(spot))} is {what}."
 
 
 _SENTENCES: dict[str, Callable[[dict[str, Any], Spot], str]] = {

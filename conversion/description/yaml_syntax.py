@@ -1,6 +1,6 @@
 """From the bytes of a file to text that a YAML parser may see, and from a parser's fault to a plain sentence.
 
-The two parsers (libyaml and the one in pure Python) word the same fault differently; here both become one sentence.
+The two parsers (libyaml and the one in pure Python) word the same fault differently; here both become one.
 """
 
 from __future__ import annotations
@@ -9,12 +9,12 @@ import re
 
 import yaml
 
-from conversion.description.complaints import Complaint, DescriptionError, Place, listed, quoted
+from conversion.description.complaints import Complaint, DescriptionError, Place, quoted
 
 NOT_TEXT = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff\ufeff\ufffe\uffff]"
 )
-"""Characters with no place in a description: controls, hidden line breaks and text-direction marks, half characters."""
+"""No text: controls, hidden line breaks, marks that turn the direction of a line, and half characters."""
 
 _LINE_BREAK = re.compile(r"\r\n|\r|\n")
 _TAB_INDENT = re.compile(r"^ *\t", re.MULTILINE)
@@ -82,39 +82,48 @@ def place_of_offset(text: str, offset: int, name: str) -> Place:
 def syntax_complaint(fault: yaml.MarkedYAMLError, text: str, name: str) -> Complaint:
     """What a parser's fault means for the builder, at the place where the builder has to look."""
     context, problem = fault.context or "", fault.problem or ""
-    end, start = fault.problem_mark, fault.context_mark
+    end = fault.problem_mark
+    assert end is not None  # scanner and parser always say where
+    start = fault.context_mark or end
     lines = _LINE_BREAK.split(text)
     line = lines[end.line] if end.line < len(lines) else ""
     before, here = line[: end.column], line[end.column : end.column + 1]
-    mark, message = (
-        end,
-        "this is not YAML from here on; look at the colons, quotes, brackets and indentation of this line.",
+    mark = end
+    message = (
+        "this is not YAML from here on; look at the colons, quotes, brackets and indentation of this line."
     )
-    if "quoted scalar" in context and ("unexpected" in problem):
-        mark, message = (
-            start,
-            "the quotation mark opened here is never closed; put the same mark at the end of the text.",
-        )
+    if "quoted scalar" in context and "unexpected" in problem:
+        mark = start
+        message = "the quotation mark opened here is never closed; put the same mark at the end of the text."
     elif "quoted scalar" in context:
         mark = start
-        message = "a backslash in double quotes begins a special character, and this one is none; use single quotes."
-    elif "a simple key" in context:
-        mark, message = (
-            start,
-            f"{quoted(lines[start.line].strip())} needs a ':' and a space after its key, as in 'key: value'.",
+        message = (
+            "a backslash in double quotes begins a special character, and this is none; use single quotes."
         )
+    elif "a simple key" in context:
+        mark = start
+        key = quoted(lines[start.line].strip())
+        message = f"{key} needs a ':' and a space after its key, as in 'key: value'."
     elif "mapping values" in problem and ": " in before:
         message = "a second ': ' stands in this line; put a text that contains ': ' in quotes."
     elif "mapping values" in problem:
-        message = "this line is indented under one that already holds a value; begin both in the same column."
+        message = (
+            "the line above holds a value, so nothing can belong under it; begin both in the same column."
+        )
     elif "flow sequence" in context or "flow mapping" in context:
         bracket, closing = ("[", "]") if "sequence" in context else ("{", "}")
         opened = f"the '{bracket}' of line {start.line + 1}, column {start.column + 1}"
         message = f"{opened} is still open here; write ',' before a further entry or '{closing}' at its end."
     elif "block collection" in context:
-        message = f"this line breaks the list of line {start.line + 1}; begin each entry with '- ' in column {start.column + 1}."
+        column = start.column + 1
+        message = (
+            f"this breaks the list of line {start.line + 1}; begin each entry with '- ' in column {column}."
+        )
     elif "block mapping" in context and not before.strip():
-        message = f"this line does not fit the ones above; keys that belong together begin in column {start.column + 1}."
+        column = start.column + 1
+        message = (
+            f"this line does not fit the ones above; keys that belong together begin in column {column}."
+        )
     elif "block mapping" in context:
         message = "this does not belong behind the value before it; put the whole text in quotes."
     elif "sequence entries" in problem:
@@ -122,24 +131,23 @@ def syntax_complaint(fault: yaml.MarkedYAMLError, text: str, name: str) -> Compl
     elif "mapping keys" in problem:
         message = "a '?' may not stand here; put a text that begins with '?' in quotes."
     elif "block scalar" in context:
-        mark, message = (
-            start,
-            "behind '|' or '>' nothing may follow in the line; write the text below it, indented.",
-        )
+        mark = start
+        message = "behind '|' or '>' nothing may follow in the line; write the text below it, indented."
     elif "cannot start any token" in problem:
         message = f"a text cannot begin with {quoted(here)}; put it in quotes."
     elif "alias" in context or "anchor" in context:
-        mark, message = start, "a text that begins with '*' or '&' is read as a reference; put it in quotes."
+        mark = start
+        message = "a text that begins with '*' or '&' is read as a reference; put it in quotes."
     elif "tag" in context or "tag handle" in problem:
-        mark, message = (
-            start or end,
-            "a text that begins with '!' is read as a type; put it in quotes, or remove the type.",
-        )
+        mark = start
+        message = "a text that begins with '!' is read as a type; put it in quotes, or remove the type."
     elif "directive" in context or "incompatible" in problem:
-        mark, message = start or end, "a line that begins with '%' is not read here; remove it."
+        mark = start
+        message = "a line that begins with '%' is not read here; remove it."
     elif "document start" in problem:
         message = "this stands behind the end of the description; remove the '...' or '---' above it."
     elif "node content" in problem:
-        stray = listed(f"'{sign}'" for sign in "]},")
-        message = f"a value is missing here, or a {stray} is left over; write the value, or remove what is left over."
+        message = (
+            "a value is missing before this sign; write the value, or remove the ',', ']' or '}' left over."
+        )
     return Complaint(Place(name, mark.line + 1, mark.column + 1), "", message)

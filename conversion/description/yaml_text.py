@@ -1,8 +1,8 @@
 """Reads one YAML file into plain dictionaries, lists and texts, with the place of every value.
 
-Nothing is converted: `on`, `012`, `12:30`, `1e3` and `~` stay the text that was written, and what a text means is
-decided where its meaning is known. No object is ever constructed, and deep nesting cannot exhaust the stack, since
-the tree is built from the parser's events.
+Nothing is converted: `on`, `012`, `12:30`, `1e3` and `~` stay the text that was written, and what a text
+means is decided where its meaning is known. No object is ever constructed, and deep nesting cannot
+exhaust the stack, since the tree is built from the parser's events.
 """
 
 from __future__ import annotations
@@ -12,8 +12,9 @@ from typing import Any
 import yaml
 
 from conversion.description.complaints import Complaint, DescriptionError, Place
+from conversion.description.tree import Limits, Node, Path, Tree
 from conversion.description.yaml_syntax import decoded, syntax_complaint
-from conversion.description.yaml_tree import CannotGoOn, Limits, Node, Path, Tree, TreeBuilder
+from conversion.description.yaml_tree import CannotGoOn, TreeBuilder
 
 __all__ = ["Limits", "Node", "Path", "Tree", "read_tree", "survey"]
 
@@ -33,7 +34,8 @@ def read_tree(text: bytes, name: str, limits: Limits = DEFAULT_LIMITS, loader: A
         loader: A loader class of `yaml`; the fastest one installed if None.
 
     Raises:
-        DescriptionError: with every fault of the file; a fault of syntax ends the list, since nothing behind it is sure.
+        DescriptionError: with every fault of the file; a fault of syntax ends the list, as nothing behind
+            it is sure.
     """
     tree, complaints = survey(text, name, limits, loader)
     if tree is None or complaints:
@@ -44,7 +46,7 @@ def read_tree(text: bytes, name: str, limits: Limits = DEFAULT_LIMITS, loader: A
 def survey(
     text: bytes, name: str, limits: Limits = DEFAULT_LIMITS, loader: Any = None
 ) -> tuple[Tree | None, list[Complaint]]:
-    """As `read_tree`, but with the sound part of a faulty file, so that its values can be judged in the same run.
+    """As `read_tree`, but with the sound part of a faulty file, so that its values can be judged in one run.
 
     Returns:
         The tree (None if the file cannot be read to its end) and the complaints, sorted by place.

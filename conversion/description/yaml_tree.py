@@ -1,65 +1,26 @@
 """Builds the tree of a file from a parser's events, and gathers what a description may not contain.
 
-A parser reports a mapping, a list or a text as it meets it, with its place. The builder keeps the containers that are
-still open on a list of its own, so that deep nesting costs nothing but a complaint.
+A parser reports a mapping, a list or a text as it meets it, with its place. The builder keeps the
+containers that are still open on a list of its own, so that deep nesting costs nothing but a complaint.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, NoReturn, TypeAlias
+from typing import Any, NoReturn
 
 import yaml
 
 from conversion.description.complaints import COMPLAINTS_PER_FILE, Complaint, Place, dotted, quoted, shortened
+from conversion.description.tree import Limits, Node, Path, Tree
 from conversion.description.yaml_syntax import NOT_TEXT, place_of_offset
 
-Node: TypeAlias = "dict[str, Node] | list[Node] | str"
-Path: TypeAlias = tuple[str | int, ...]
-
+_NOTHING_WRITTEN = (
+    "nothing is written here; write `unknown` if you do not know the figure yet, or remove the line."
+)
 _CORE_TAGS = "tag:yaml.org,2002:"
 _QUOTES = ("'", '"')
-
-
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """How much one file may ask for.
-
-    A description of 60 devices and 2 000 wires with six words each is about 0.3 MiB, 15 000 values and six levels
-    deep; each default leaves room for three times that and more, and keeps a hostile file to a second or two.
-    """
-
-    max_bytes: int = 1024 * 1024
-    max_depth: int = 30
-    max_aliases: int = 100
-    max_values: int = 200_000
-    """Values, once every alias is written out."""
-
-
-@dataclass(frozen=True, slots=True)
-class Tree:
-    """What a file holds, and where each piece stands.
-
-    Attributes:
-        name: The file as messages call it.
-        data: Dictionaries with text keys, lists, and texts.
-        places: Place of the value at each path; a path counts list entries from 0.
-        key_places: Place of the key at each path that ends in a key.
-        faulty: Paths whose value is not to be judged, since a complaint about it stands already.
-    """
-
-    name: str
-    data: Node
-    places: Mapping[Path, Place]
-    key_places: Mapping[Path, Place]
-    faulty: frozenset[Path] = frozenset()
-
-    def place_of(self, path: Path) -> Place:
-        """Place of the value at the path or, where there is none, of the nearest value around it."""
-        while path and path not in self.places:
-            path = path[:-1]
-        return self.places.get(path) or Place(self.name, 1, 1)
 
 
 class CannotGoOn(Exception):
@@ -90,8 +51,8 @@ class _Anchored:
 class TreeBuilder:
     """Takes the events of one file in order; `complaints` grows as it goes.
 
-    A value whose key cannot be used stands under a key of the builder's own until the end, so that the mistakes
-    inside it are found as well.
+    A value whose key cannot be used stands under a key of the builder's own until the end, so that the
+    mistakes inside it are found as well.
     """
 
     def __init__(self, name: str, limits: Limits) -> None:
@@ -150,7 +111,7 @@ class TreeBuilder:
         self._refuse(place_of_offset(text, offset - 1, self.name), self._too_deep())
 
     def _too_deep(self) -> str:
-        return f"this is nested deeper than {self.limits.max_depth} levels; a description needs no more than ten."
+        return f"this is nested deeper than {self.limits.max_depth} levels; ten are enough."
 
     def refuse(self, complaint: Complaint) -> NoReturn:
         """Adds the complaint that ends the reading."""
@@ -213,11 +174,7 @@ class TreeBuilder:
             self._anchors[event.anchor] = _Anchored(text, path, place, 1, 0)
         if not text and event.style not in _QUOTES and path:
             self._faulty.add(path)
-            self.complain(
-                self._key_places.get(path, place),
-                path,
-                "nothing is written here; write `unknown` if you do not know the figure yet, or remove the line.",
-            )
+            self.complain(self._key_places.get(path, place), path, _NOTHING_WRITTEN)
         elif strange := _hidden_character(event):
             self._faulty.add(path)
             self.complain(place, path, f"this text holds the hidden character {strange}; write it without.")
@@ -295,7 +252,7 @@ class TreeBuilder:
         if self._aliases > self.limits.max_aliases:
             self._refuse(
                 place,
-                f"a file may use {self.limits.max_aliases} aliases, and this is one more; write the value out.",
+                f"a file may use {self.limits.max_aliases} aliases; write this value out.",
             )
         if self._wants_key():
             self._drop_key(place, f"the alias '*{name}' cannot be a key; write the key out.")
@@ -318,7 +275,7 @@ class TreeBuilder:
         self._raise_height(source.height)
 
     def _copied(self, node: Node, source: Path, target: Path) -> Node:
-        """A copy of an anchored value at the path of its alias; its places are those of the text that was written."""
+        """A copy of an anchored value for the path of its alias; its places are those of the written text."""
         self._places[target] = self._places[source] if source in self._places else self._key_places[source]
         if source in self._faulty:
             self._faulty.add(target)
