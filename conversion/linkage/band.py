@@ -68,8 +68,9 @@ def lever_band(
         ...     module_pivot=[200, 0, 0], module_axis=[0, 0, 1], lever_sense=1,
         ...     lever_pin_at_rest_stop=[200, 60, 0], rod_length_mm=200)
         >>> band = lever_band(linkage, {"rod_length_mm": (1.0, 1.0)}, [0.0])
-        >>> [round(float(60 * value[0]), 2) for value in (band.lever_min_rad, band.lever_rad,
-        band.lever_max_rad)] [-1.0, 0.0, 1.0]
+        >>> bounds = (band.lever_min_rad, band.lever_rad, band.lever_max_rad)
+        >>> [round(float(60 * bound[0]), 2) for bound in bounds]
+        [-1.0, 0.0, 1.0]
     """
     if linkage.pedal_pivot.ndim != 1:
         raise ValueError("lever_band takes one linkage, not many along a leading axis")
@@ -91,9 +92,7 @@ def lever_band(
 
 def _moved_one_at_a_time(linkage: RodLinkage, tolerances: Mapping[str, tuple[float, float]]) -> RodLinkage:
     """Two linkages a tolerance along a leading axis: the figure at its lower end, then at its upper end."""
-    values = {
-        name: getattr(stacked(linkage, 2 * len(tolerances)), name) for name in (*VECTORS, "rod_length_mm")
-    }
+    values = {name: getattr(stacked(linkage, 2 * len(tolerances)), name) for name in (*VECTORS, "rod_length_mm")}
     for i, (figure, (minus, plus)) in enumerate(tolerances.items()):
         if not (minus >= 0.0 and plus >= 0.0):
             raise ValueError(f"tolerance of {figure} is ({minus}, {plus}); neither may be negative")

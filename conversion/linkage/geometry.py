@@ -90,7 +90,6 @@ def stacked(linkage: RodLinkage, samples: int) -> RodLinkage:
     return replace(
         linkage,
         **{
-            field.name: np.repeat(getattr(linkage, field.name)[None, ...], samples, axis=0)
-            for field in fields(linkage)
+            field.name: np.repeat(getattr(linkage, field.name)[None, ...], samples, axis=0) for field in fields(linkage)
         },
     )

@@ -38,17 +38,13 @@ class RodSolution:
     def pedal_pin_mm(self) -> Array:
         """Centre A of the ball on the pedal, (..., positions, 3). [mm]"""
         linkage = self.linkage
-        return turned(
-            linkage.pedal_pin_at_rest, linkage.pedal_pivot, linkage.pressing_axis, self.pedal_angle_rad
-        )
+        return turned(linkage.pedal_pin_at_rest, linkage.pedal_pivot, linkage.pressing_axis, self.pedal_angle_rad)
 
     @cached_property
     def lever_pin_mm(self) -> Array:
         """Centre B of the ball on the lever, (..., positions, 3); nan where the rod cannot close. [mm]"""
         linkage = self.linkage
-        return turned(
-            linkage.lever_pin_at_rest_stop, linkage.module_pivot, linkage.opening_axis, self.lever_angle_rad
-        )
+        return turned(linkage.lever_pin_at_rest_stop, linkage.module_pivot, linkage.opening_axis, self.lever_angle_rad)
 
     @cached_property
     def reach(self) -> Array:

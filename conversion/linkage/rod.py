@@ -108,9 +108,9 @@ def swapped(linkage: RodLinkage) -> RodLinkage:
         pedal_pivot=linkage.module_pivot,
         pedal_axis=linkage.module_axis,
         pedal_sense=linkage.lever_sense,
-        pedal_pin_at_rest=turned(
-            linkage.lever_pin_at_rest_stop, linkage.module_pivot, linkage.opening_axis, rest
-        )[..., 0, :],
+        pedal_pin_at_rest=turned(linkage.lever_pin_at_rest_stop, linkage.module_pivot, linkage.opening_axis, rest)[
+            ..., 0, :
+        ],
         module_pivot=linkage.pedal_pivot,
         module_axis=linkage.pedal_axis,
         lever_sense=linkage.pedal_sense,

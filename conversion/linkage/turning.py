@@ -78,9 +78,7 @@ def turned(point_mm: ArrayLike, pivot_mm: ArrayLike, axis: ArrayLike, angle_rad:
     angle = np.asarray(angle_rad, float)[..., None]
     centre = pivot + arm - radial
     sideways = np.cross(axis, radial)
-    return (
-        centre[..., None, :] + radial[..., None, :] * np.cos(angle) + sideways[..., None, :] * np.sin(angle)
-    )
+    return centre[..., None, :] + radial[..., None, :] * np.cos(angle) + sideways[..., None, :] * np.sin(angle)
 
 
 def pad_radius_mm(pedal_pivot_mm: ArrayLike, pedal_axis: ArrayLike, pad_centre_mm: ArrayLike) -> Array:

@@ -1,0 +1,184 @@
+"""What brings the pedal and the module's lever back, and what still does when one thing has failed.
+
+Judged by function: with any one spring out, or with the link parted anywhere, each half must still return
+against its friction from every position of its travel.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from conversion.linkage.geometry import RodLinkage
+from conversion.linkage.motion import RodSolution
+from conversion.linkage.rod import solve
+from conversion.linkage.springs import Half, Spring, Weight, hinge_of
+from conversion.linkage.turning import Array
+
+
+@dataclass(frozen=True)
+class ReturnCase:
+    """One failure, or none, and whether the pedal, the lever or both together still come back.
+
+    Attributes:
+        kind: ``all-in``, ``spring-out`` with the link whole, or ``link-parted`` with all springs in.
+        spring_out: Name of the spring that is missing; empty for the other kinds.
+        half: ``both`` while linked, about the pedal axis; else the half that is on its own, about its own
+            axis.
+        angle_rad: Angle of the pedal, or of the lever when it is on its own, (positions,). [rad]
+        moment_nm: Returning moment about that axis without friction, (positions,). [N·m]
+        friction_nm: Moment of friction about that axis, which opposes the return, (positions,). [N·m]
+    """
+
+    kind: Literal["all-in", "spring-out", "link-parted"]
+    spring_out: str
+    half: Literal["both", "pedal", "module"]
+    angle_rad: Array
+    moment_nm: Array
+    friction_nm: Array
+
+    @property
+    def margin_nm(self) -> float:
+        """Least of returning moment less friction over the travel; nan if it is unknown anywhere. [N·m]"""
+        return float(np.min(self.moment_nm - self.friction_nm))
+
+    @property
+    def margin_at_rad(self) -> float:
+        """Angle at which the margin is least. [rad]"""
+        return float(self.angle_rad[np.argmin(self.moment_nm - self.friction_nm)])
+
+    @property
+    def returns(self) -> bool:
+        """The return overcomes friction at every position; False also where that is unknown."""
+        return self.margin_nm > 0.0
+
+
+@dataclass(frozen=True)
+class ReturnStudy:
+    """Returning moments over the travel of a linkage, (positions,) each.
+
+    Attributes:
+        solution: The linkage at each position.
+        parts_nm: Moment of each spring and weight about the pedal axis with the link whole. [N·m]
+        cases: All springs in; each spring out in turn; the pedal alone; the lever alone.
+        pad_force_pressing_n: At the pad, along its arc, to press further. [N]
+        pad_force_releasing_n: At the pad, along its arc, while it comes back. [N]
+    """
+
+    solution: RodSolution
+    parts_nm: dict[str, Array]
+    cases: tuple[ReturnCase, ...]
+    pad_force_pressing_n: Array
+    pad_force_releasing_n: Array
+
+    @property
+    def failing(self) -> tuple[ReturnCase, ...]:
+        """The cases in which something does not come back."""
+        return tuple(case for case in self.cases if not case.returns)
+
+    @property
+    def returns_by_function(self) -> bool:
+        """With any one spring out, or the link parted anywhere, each half still returns."""
+        return not self.failing
+
+
+def return_study(
+    linkage: RodLinkage,
+    pedal_angle_rad: ArrayLike,
+    *,
+    springs: Sequence[Spring],
+    pad_radius_mm: float,
+    weights: Sequence[Weight] = (),
+    pedal_friction_nm: float = 0.0,
+    module_friction_nm: float = 0.0,
+) -> ReturnStudy:
+    r"""Moments that return the pedal and the lever, with everything in and with each thing failed.
+
+    .. math:: M(\theta) = M_{pedal}(\theta) + \frac{d\varphi}{d\theta} M_{lever}(\varphi), \qquad
+        F_{pad} = \frac{M \pm M_{friction}}{R}
+
+    M_lever is brought to the pedal axis by virtual work; friction of the lever likewise, and it always
+    opposes.
+
+    Args:
+        linkage: One linkage, no leading axes.
+        pedal_angle_rad: Positions from the rest stop to the end of the travel, (positions,). [rad]
+        springs: On either half, each under its own name.
+        pad_radius_mm: Of the pad's arc about the pedal axis. [mm]
+        weights: On either half, with names that no spring has.
+        pedal_friction_nm: Of the pedal's bearing, about its axis. [N·m]
+        module_friction_nm: Of the lever, about its axis. [N·m]
+
+    Returns:
+        Moments, cases and pad force.
+
+    Raises:
+        ValueError: a name given twice, or many linkages at once.
+
+    Note:
+        Friction and weight of the rod and its ends are left out. On its own the lever is followed from its
+        rest stop to the farthest that the linkage takes it, in as many positions. Every spring counts here; a
+        rule book may not let one inside a position sensor count.
+
+    Example:
+        A pedal arm and a lever of 60 mm side by side, so that the ratio is one:
+
+        >>> from conversion.linkage.springs import TorsionSpring, module_springs
+        >>> linkage = RodLinkage(
+        ...     pedal_pivot=[0, 0, 0], pedal_axis=[0, 0, 1], pedal_sense=1, pedal_pin_at_rest=[0, 60, 0],
+        ...     module_pivot=[200, 0, 0], module_axis=[0, 0, 1], lever_sense=1,
+        ...     lever_pin_at_rest_stop=[200, 60, 0], rod_length_mm=200)
+        >>> study = return_study(
+        ...     linkage, [0.0, 0.25], pad_radius_mm=250.0, pedal_friction_nm=0.5,
+        ...     springs=[TorsionSpring("S1", 2.0, 2.0), *module_springs("inner", 0.5, 1.0, 0.5)])
+        >>> [(case.kind, case.spring_out, case.half, round(case.margin_nm, 3)) for case in study.cases]
+        [('all-in', '', 'both', 2.0), ('spring-out', 'S1', 'both', 0.0), ('spring-out', 'inner', 'both', 1.5),
+         ('link-parted', '', 'pedal', 1.5), ('link-parted', '', 'module', 0.5)]
+        >>> study.pad_force_pressing_n.round(3).tolist()
+        [12.0, 15.0]
+    """
+    if linkage.pedal_pivot.ndim != 1:
+        raise ValueError("return_study takes one linkage, not many along a leading axis")
+    names = [part.name for part in (*springs, *weights)]
+    twice = sorted({name for name in names if names.count(name) > 1})
+    if twice:
+        raise ValueError(f"springs and weights need names of their own; given twice: {', '.join(twice)}")
+    solution = solve(linkage, pedal_angle_rad)
+    ratio = solution.ratio
+    parts = {}
+    for part in (*springs, *weights):
+        if part.half == "pedal":
+            parts[part.name] = part.moment_nm(hinge_of(linkage, "pedal"), solution.pedal_angle_rad)
+        else:
+            moment = part.moment_nm(hinge_of(linkage, "module"), solution.lever_angle_rad)
+            parts[part.name] = ratio * moment
+    friction = pedal_friction_nm + np.abs(ratio) * module_friction_nm
+    total = sum(parts.values(), np.where(solution.exists, 0.0, np.nan))
+
+    def cases() -> Iterator[ReturnCase]:
+        yield ReturnCase("all-in", "", "both", solution.pedal_angle_rad, total, friction)
+        for spring in springs:
+            without = total - parts[spring.name]
+            yield ReturnCase("spring-out", spring.name, "both", solution.pedal_angle_rad, without, friction)
+        yield _alone(solution, "pedal", (*springs, *weights), pedal_friction_nm)
+        yield _alone(solution, "module", (*springs, *weights), module_friction_nm)
+
+    pad_radius_m = pad_radius_mm / 1000.0
+    return ReturnStudy(
+        solution, parts, tuple(cases()), (total + friction) / pad_radius_m, (total - friction) / pad_radius_m
+    )
+
+
+def _alone(solution: RodSolution, half: Half, parts: Sequence[Spring | Weight], friction_nm: float) -> ReturnCase:
+    """One half with the link parted, all its springs in."""
+    angle = solution.pedal_angle_rad
+    if half == "module":
+        angle = np.linspace(0.0, np.max(solution.lever_angle_rad), angle.size)
+    hinge = hinge_of(solution.linkage, half)
+    moments = (part.moment_nm(hinge, angle) for part in parts if part.half == half)
+    moment = sum(moments, 0.0 * angle)
+    return ReturnCase("link-parted", "", half, angle, moment, np.full_like(angle, friction_nm))
