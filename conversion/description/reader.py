@@ -1,0 +1,162 @@
+"""From a path to a Description: the conversion file and each part file that it uses, read whole or not at all."""
+
+from __future__ import annotations
+
+from pathlib import Path, PurePosixPath
+from typing import TypeVar
+
+from pydantic import BaseModel
+
+from conversion import resources
+from conversion.description.complaints import Complaint, DescriptionError, Place, nearest
+from conversion.description.conversion import Conversion
+from conversion.description.cross_check import cross_check
+from conversion.description.described import Description, Source
+from conversion.description.parts import AnyPart, PartFile
+from conversion.description.validation import validate
+from conversion.description.yaml_text import Limits, read_tree
+
+SHIPPED_PREFIX = "treadle:"
+_SUFFIXES = (".yaml", ".yml")
+
+Model = TypeVar("Model", bound=BaseModel)
+
+
+def read_description(path: Path, limits: Limits | None = None) -> Description:
+    """Read a conversion and its parts.
+
+    Args:
+        path: The conversion file, or the folder that holds ``conversion.yaml``.
+        limits: Bounds on size, depth and aliases of each file.
+
+    Returns:
+        The description, every reference in it resolved.
+
+    Raises:
+        DescriptionError: Everything that is wrong in any of the files, each with file, line and column.
+    """
+    limits = limits or Limits()
+    file = path / "conversion.yaml" if path.is_dir() else path
+    try:
+        content = _read_bytes(file, limits)
+    except _NotFound as problem:
+        raise DescriptionError([Complaint(Place(str(file), 1, 1), "", str(problem))]) from None
+    tree = read_tree(content, file.name, limits)
+    conversion, complaints = validate(Conversion, tree)
+    if conversion is None:
+        # Part files are still read, so that one run tells of every file.
+        named = _named_parts(tree.data)
+        source = Source(file.name, tree)
+        _, part_complaints = _read_parts(named, source, file.parent, limits)
+        raise DescriptionError([*complaints, *part_complaints])
+    source = Source(file.name, tree)
+    named = {reference: device.part for reference, device in conversion.devices.items()}
+    parts, part_complaints = _read_parts(named, source, file.parent, limits)
+    if part_complaints:
+        raise DescriptionError([*complaints, *part_complaints])
+    description = Description(
+        conversion=conversion,
+        parts={reference: parts[name][0] for reference, name in named.items()},
+        source=source,
+        part_sources={reference: parts[name][1] for reference, name in named.items()},
+    )
+    found = cross_check(description)
+    if found:
+        raise DescriptionError(found)
+    return description
+
+
+def _named_parts(data: object) -> dict[str, str]:
+    devices = data.get("devices") if isinstance(data, dict) else None
+    if not isinstance(devices, dict):
+        return {}
+    return {
+        reference: device["part"]
+        for reference, device in devices.items()
+        if isinstance(device, dict) and isinstance(device.get("part"), str)
+    }
+
+
+def _read_parts(
+    named: dict[str, str], source: Source, folder: Path, limits: Limits
+) -> tuple[dict[str, tuple[AnyPart, Source]], list[Complaint]]:
+    parts: dict[str, tuple[AnyPart, Source]] = {}
+    complaints: list[Complaint] = []
+    tried: set[str] = set()
+    for reference, name in named.items():
+        if name in tried:
+            continue
+        tried.add(name)
+        place = source.place("devices", reference, "part")
+        path_text = f"devices.{reference}.part"
+        try:
+            file = _part_path(name, folder)
+            tree = read_tree(_read_bytes(file, limits), name, limits)
+        except _NotFound as problem:
+            complaints.append(Complaint(place, path_text, str(problem)))
+            continue
+        except DescriptionError as error:
+            complaints.extend(error.complaints)
+            continue
+        part, problems = validate(PartFile, tree)
+        complaints.extend(problems)
+        if part is not None:
+            parts[name] = (part.root, Source(name, tree))
+    return parts, complaints
+
+
+class _NotFound(Exception):
+    """A part file that cannot be used; the message says why and what would be right."""
+
+
+def _part_path(name: str, folder: Path) -> Path:
+    if name.startswith(SHIPPED_PREFIX):
+        return _shipped_part(name.removeprefix(SHIPPED_PREFIX))
+    pure = PurePosixPath(name)
+    if "\\" in name:
+        raise _NotFound(f"'{name}' has a backslash; part files are named with '/', such as 'parts/module.yaml'")
+    if pure.is_absolute() or ".." in pure.parts or ":" in name:
+        raise _NotFound(
+            f"'{name}' leads out of the conversion's folder; keep part files inside it, or use 'treadle:NAME'"
+        )
+    if pure.suffix not in _SUFFIXES:
+        raise _NotFound(f"'{name}' is no part file; its name ends with .yaml")
+    home = folder.resolve()
+    file = (home / pure).resolve()
+    if not file.is_relative_to(home):
+        raise _NotFound(f"'{name}' is a link out of the conversion's folder; keep part files inside it")
+    if not file.is_file():
+        there = sorted(p.relative_to(home).as_posix() for p in _yaml_files_beside(file))
+        near = nearest(name, there)
+        hint = f"; did you mean '{near}'?" if near else "; write the path from the folder of the conversion file"
+        raise _NotFound(f"there is no file '{name}'{hint}")
+    return file
+
+
+def _yaml_files_beside(file: Path) -> list[Path]:
+    folder = file.parent
+    return [p for p in folder.iterdir() if p.suffix in _SUFFIXES] if folder.is_dir() else []
+
+
+def _shipped_part(name: str) -> Path:
+    shipped = {p.stem: p for p in sorted((resources.harnesses_dir() / "parts").glob("*.yaml"))}
+    if name not in shipped:
+        near = nearest(name, shipped)
+        hint = f"; did you mean 'treadle:{near}'?" if near else f"; shipped are {', '.join(shipped)}"
+        raise _NotFound(f"treadle ships no part '{name}'{hint}")
+    return shipped[name]
+
+
+def _read_bytes(file: Path, limits: Limits) -> bytes:
+    """At most one byte more than the limit, so that a huge file is refused without being read."""
+    try:
+        if not file.is_file():
+            reason = (
+                "is a folder without a conversion.yaml" if file.parent.is_dir() and file.is_dir() else "is not there"
+            )
+            raise _NotFound(f"the file {reason}; give the path of a conversion.yaml")
+        with file.open("rb") as stream:
+            return stream.read(limits.max_bytes + 1)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or type(error).__name__
+        raise _NotFound(f"the file cannot be read ({reason}); check its name and permissions") from None

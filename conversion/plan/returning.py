@@ -1,0 +1,84 @@
+"""From the described springs, weights and friction to the return study of the linkage room."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from conversion.description import Description, Missing
+from conversion.description.conversion import CompressionSpring, ExtensionSpring, Point
+from conversion.description.conversion import Spring as SpringForm
+from conversion.description.parts import PedalModule
+from conversion.linkage.returns import ReturnStudy, return_study
+from conversion.linkage.springs import PointSpring, Spring, TorsionSpring, Weight, module_springs
+from conversion.plan.geometry import Geometry
+from conversion.plan.travel import Travel
+from conversion.quantities import Quantity
+
+_NO_RETURN = "the return cannot be judged"
+
+
+def study_return(description: Description, geometry: Geometry, travel: Travel) -> ReturnStudy:
+    """Moments of everything that returns pedal and lever, with each spring out and with the link parted.
+
+    Raises:
+        Missing: A figure of a spring, of friction or of the module's springs is not known.
+    """
+    form = description.conversion.linkage
+    assert form is not None, "a geometry was gathered from it"
+    pedal = form.pedal
+    friction = description.need(pedal.friction, _NO_RETURN, "linkage", "pedal", "friction")
+    springs = [_spring(description, name, spring) for name, spring in description.conversion.springs.items()]
+    inner, module_friction = _module(description, form.module.device, geometry)
+    weights = []
+    if pedal.mass is not None and pedal.centre_of_mass is not None:
+        centre = _point(description, pedal.centre_of_mass, "linkage", "pedal", "centre_of_mass")
+        weights.append(Weight("weight of the pedal", pedal.mass.nominal, centre))
+    return return_study(
+        geometry.linkage,
+        travel.pedal_rad,
+        springs=[*springs, *inner],
+        pad_radius_mm=geometry.pad_radius_mm,
+        weights=weights,
+        pedal_friction_nm=friction.high,
+        module_friction_nm=module_friction.high,
+    )
+
+
+def _spring(description: Description, name: str, form: SpringForm) -> Spring:
+    half = "pedal" if form.acts_on == "pedal" else "module"
+
+    def known(figure: Quantity | None, key: str) -> Quantity:
+        return description.need(figure, _NO_RETURN, "springs", name, key)
+
+    if isinstance(form, ExtensionSpring | CompressionSpring):
+        tension = form.initial_tension.low if isinstance(form, ExtensionSpring) and form.initial_tension else 0.0
+        return PointSpring(
+            name,
+            form.type,
+            _point(description, form.fixed_end, "springs", name, "fixed_end"),
+            _point(description, form.moving_end, "springs", name, "moving_end"),
+            known(form.free_length, "free_length").nominal,
+            known(form.rate, "rate").low,
+            tension,
+            half,
+        )
+    return TorsionSpring(name, known(form.rest_moment, "rest_moment").low, known(form.rate, "rate").low, half)
+
+
+def _module(description: Description, device: str, geometry: Geometry) -> tuple[list[Spring], Quantity]:
+    part = description.parts[device]
+    assert isinstance(part, PedalModule), "the linkage's device is checked when the description is read"
+    friction = description.part_need(part.lever.friction, _NO_RETURN, device, "lever", "friction")
+    form = part.lever.springs
+    if form is None:
+        why = f"{_NO_RETURN}; write 'count: 0' if the module has none"
+        raise Missing(f"{device}: lever.springs", description.part_place(device, "lever"), why)
+    if form.count == 0:
+        return [], friction
+    rest = description.part_need(form.rest_moment, _NO_RETURN, device, "lever", "springs", "rest_moment")
+    full = description.part_need(form.full_moment, _NO_RETURN, device, "lever", "springs", "full_moment")
+    return list(module_springs("in the module", rest.low, full.low, geometry.swing_rad[0], count=form.count)), friction
+
+
+def _point(description: Description, point: Point, *path: str) -> np.ndarray:
+    return np.array([description.need(figure, _NO_RETURN, *path, index).nominal for index, figure in enumerate(point)])
