@@ -174,9 +174,12 @@ def _wrong_tag(context: dict[str, Any], spot: Spot) -> str:
 
 
 def _missing_tag(context: dict[str, Any], spot: Spot) -> str:
-    return (
-        f"{quoted(str(spot.rest[-1]))} is missing; it says which kind this is{_one_of(_tags(context, spot))}."
-    )
+    key = str(spot.rest[-1])
+    one_of = _one_of(_tags(context, spot))
+    near = nearest(key, spot.node) if isinstance(spot.node, dict) else None
+    if near:
+        return f"{quoted(near)} stands here; did you mean '{key}'{one_of}?"
+    return f"{quoted(key)} is missing; it says which kind this is{one_of}."
 
 
 def _tags(context: dict[str, Any], spot: Spot) -> list[str]:

@@ -11,9 +11,7 @@ import yaml
 
 from conversion.description.complaints import Complaint, DescriptionError, Place, quoted
 
-NOT_TEXT = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff\ufeff\ufffe\uffff]"
-)
+NOT_TEXT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff\ufeff\ufffe\uffff]")
 """No text: controls, hidden line breaks, marks that turn the direction of a line, and half characters."""
 
 _LINE_BREAK = re.compile(r"\r\n|\r|\n")
@@ -40,11 +38,7 @@ def decoded(raw: bytes, name: str, max_bytes: int) -> str:
     except UnicodeDecodeError as fault:
         before = raw[: fault.start].decode("utf-8")
         encoding = next((name for mark, name in _FOREIGN_ENCODINGS.items() if raw.startswith(mark)), None)
-        kind = (
-            f"the file is written in {encoding}"
-            if encoding
-            else f"byte {fault.start + 1} of the file is not UTF-8"
-        )
+        kind = f"the file is written in {encoding}" if encoding else f"byte {fault.start + 1} of the file is not UTF-8"
         _refuse(name, before, len(before), f"{kind}; save the file as UTF-8 in your editor.")
     text = text.removeprefix("\ufeff")
     strange = NOT_TEXT.search(text)
@@ -65,7 +59,7 @@ def decoded(raw: bytes, name: str, max_bytes: int) -> str:
             tabs[0],
             f"this line is indented with a tab{more}; YAML needs spaces, such as two for each step.",
         )
-    return text
+    return text if text.endswith("\n") else text + "\n"  # else the parsers differ about where the text ends
 
 
 def _refuse(name: str, text: str, offset: int, message: str) -> None:
@@ -89,17 +83,13 @@ def syntax_complaint(fault: yaml.MarkedYAMLError, text: str, name: str) -> Compl
     line = lines[end.line] if end.line < len(lines) else ""
     before, here = line[: end.column], line[end.column : end.column + 1]
     mark = end
-    message = (
-        "this is not YAML from here on; look at the colons, quotes, brackets and indentation of this line."
-    )
+    message = "this is not YAML from here on; look at the colons, quotes, brackets and indentation of this line."
     if "quoted scalar" in context and "unexpected" in problem:
         mark = start
         message = "the quotation mark opened here is never closed; put the same mark at the end of the text."
     elif "quoted scalar" in context:
         mark = start
-        message = (
-            "a backslash in double quotes begins a special character, and this is none; use single quotes."
-        )
+        message = "a backslash in double quotes begins a special character, and this is none; use single quotes."
     elif "a simple key" in context:
         mark = start
         key = quoted(lines[start.line].strip())
@@ -107,23 +97,23 @@ def syntax_complaint(fault: yaml.MarkedYAMLError, text: str, name: str) -> Compl
     elif "mapping values" in problem and ": " in before:
         message = "a second ': ' stands in this line; put a text that contains ': ' in quotes."
     elif "mapping values" in problem:
-        message = (
-            "the line above holds a value, so nothing can belong under it; begin both in the same column."
-        )
+        message = "the line above holds a value, so nothing can belong under it; begin both in the same column."
     elif "flow sequence" in context or "flow mapping" in context:
         bracket, closing = ("[", "]") if "sequence" in context else ("{", "}")
-        opened = f"the '{bracket}' of line {start.line + 1}, column {start.column + 1}"
-        message = f"{opened} is still open here; write ',' before a further entry or '{closing}' at its end."
+        if not here and end.line >= len(lines) - 1:
+            mark = start
+            message = f"this '{bracket}' is never closed; write '{closing}' where it ends."
+        else:
+            opened = f"the '{bracket}' of line {start.line + 1}, column {start.column + 1}"
+            message = f"{opened} is still open here; write ',' before a further entry or '{closing}' at its end."
     elif "block collection" in context:
         column = start.column + 1
-        message = (
-            f"this breaks the list of line {start.line + 1}; begin each entry with '- ' in column {column}."
-        )
+        message = f"this breaks the list of line {start.line + 1}; begin each entry with '- ' in column {column}."
+    elif here == ":" and ("block mapping" in context or "node content" in problem):
+        message = "a key is missing before this ':'; write the key, or remove the line."
     elif "block mapping" in context and not before.strip():
         column = start.column + 1
-        message = (
-            f"this line does not fit the ones above; keys that belong together begin in column {column}."
-        )
+        message = f"this line does not fit the ones above; keys that belong together begin in column {column}."
     elif "block mapping" in context:
         message = "this does not belong behind the value before it; put the whole text in quotes."
     elif "sequence entries" in problem:
@@ -147,7 +137,5 @@ def syntax_complaint(fault: yaml.MarkedYAMLError, text: str, name: str) -> Compl
     elif "document start" in problem:
         message = "this stands behind the end of the description; remove the '...' or '---' above it."
     elif "node content" in problem:
-        message = (
-            "a value is missing before this sign; write the value, or remove the ',', ']' or '}' left over."
-        )
+        message = "a value is missing before this sign; write the value, or remove the ',', ']' or '}' left over."
     return Complaint(Place(name, mark.line + 1, mark.column + 1), "", message)

@@ -71,9 +71,7 @@ def _feed(builder: TreeBuilder, source: str, loader: Any) -> None:
         while not isinstance(event := parser.get_event(), yaml.StreamEndEvent):
             builder.take(event)
     except yaml.MarkedYAMLError as fault:
-        if "nesting depth" in (
-            fault.problem or ""
-        ):  # libyaml looks ahead, and gives up before it reports the events
+        if "nesting depth" in (fault.problem or ""):  # libyaml looks ahead, and gives up before it reports the events
             builder.refuse_depth(source)
         builder.refuse(syntax_complaint(fault, source, builder.name))
     except (ValueError, OverflowError):  # the pure parser takes any eight hexadecimal digits for a character

@@ -16,9 +16,7 @@ from conversion.description.complaints import COMPLAINTS_PER_FILE, Complaint, Pl
 from conversion.description.tree import Limits, Node, Path, Tree
 from conversion.description.yaml_syntax import NOT_TEXT, place_of_offset
 
-_NOTHING_WRITTEN = (
-    "nothing is written here; write `unknown` if you do not know the figure yet, or remove the line."
-)
+_NOTHING_WRITTEN = "nothing is written here; write `unknown` if you do not know the figure yet, or remove the line."
 _CORE_TAGS = "tag:yaml.org,2002:"
 _QUOTES = ("'", '"')
 
@@ -80,12 +78,18 @@ class TreeBuilder:
     def take(self, event: yaml.Event) -> None:
         """Adds the event to the tree; raises `CannotGoOn` where a limit is passed."""
         if self._skipped_levels:
-            self._skipped_levels += isinstance(event, yaml.CollectionStartEvent)
-            self._skipped_levels -= isinstance(event, yaml.CollectionEndEvent)
+            self._skip(event)
         elif self._documents < 2:
             taker = self._takers.get(type(event))
             if taker:
                 taker(event)
+
+    def _skip(self, event: Any) -> None:
+        if isinstance(event, yaml.CollectionStartEvent):
+            self._enter(event)
+            self._skipped_levels += 1
+        elif isinstance(event, yaml.CollectionEndEvent):
+            self._skipped_levels -= 1
 
     def finished(self) -> Tree | None:
         """The tree, once all events are taken; None for a file that holds nothing."""
@@ -104,7 +108,7 @@ class TreeBuilder:
 
     def refuse_depth(self, text: str) -> NoReturn:
         """Refuses nesting on which the parser itself gave up, at the bracket that is one too many."""
-        depth, offset = len(self._open), self._read_to
+        depth, offset = len(self._open) + self._skipped_levels, self._read_to
         while depth <= self.limits.max_depth and offset < len(text):
             depth += (text[offset] in "[{") - (text[offset] in "]}")
             offset += 1
@@ -155,13 +159,9 @@ class TreeBuilder:
     def _take_document(self, event: Any) -> None:
         self._documents += 1
         if self._documents == 2:
-            self.complain(
-                self._place(event), (), "a second document begins here; a file holds one: remove the '---'."
-            )
+            self.complain(self._place(event), (), "a second document begins here; a file holds one: remove the '---'.")
         elif event.version or event.tags:
-            self.complain(
-                Place(self.name, 1, 1), (), "a line that begins with '%' is not read here; remove it."
-            )
+            self.complain(Place(self.name, 1, 1), (), "a line that begins with '%' is not read here; remove it.")
 
     def _take_text(self, event: Any) -> None:
         if self._wants_key():
@@ -193,9 +193,7 @@ class TreeBuilder:
             self._drop_key(place, f"this key holds the hidden character {strange}; write it without.")
         elif key in top.node:
             first = self._key_places[path].line
-            self._drop_key(
-                place, f"{quoted(key)} stands twice; the first one is in line {first}: remove one of them."
-            )
+            self._drop_key(place, f"{quoted(key)} stands twice; the first one is in line {first}: remove one of them.")
         else:
             top.key = key
             self._key_places[path] = place
@@ -215,16 +213,19 @@ class TreeBuilder:
             )
         if event.anchor is not None:
             if event.anchor in self._anchors:
-                self.complain(
-                    place, path, f"'&{shortened(event.anchor)}' stands twice; give each its own name."
-                )
+                self.complain(place, path, f"'&{shortened(event.anchor)}' stands twice; give each its own name.")
             self._anchors[event.anchor] = None
 
-    def _take_start(self, event: Any) -> None:
-        place, mapping = self._place(event), type(event) is yaml.MappingStartEvent
+    def _enter(self, event: Any) -> Place:
+        """The place of a mapping or list that begins, if there may be one more inside the others."""
+        place = self._place(event)
         self._read_to = event.end_mark.index
-        if len(self._open) >= self.limits.max_depth:
+        if len(self._open) + self._skipped_levels >= self.limits.max_depth:
             self._refuse(place, self._too_deep())
+        return place
+
+    def _take_start(self, event: Any) -> None:
+        place, mapping = self._enter(event), type(event) is yaml.MappingStartEvent
         if self._wants_key():
             self._skipped_levels = 1
             kind = "a mapping" if mapping else "a list"
