@@ -50,7 +50,7 @@ class Finding:
     """False where the rule could not be decided for want of a figure."""
 
 
-Check = Callable[[Plan], Iterable[Found]]
+Check = Callable[[Plan], Iterable[Found | Missing]]
 
 _SECTIONS = ("Why", "Found in", "Put right", "Not seen")
 
@@ -87,21 +87,28 @@ class Rule:
         }
 
     def find(self, plan: Plan) -> list[Finding]:
-        """Everything that the rule says about a plan."""
+        """Everything that the rule says about a plan.
+
+        What was found before a figure turned out to be missing is kept.
+        """
+        findings: list[Finding] = []
         try:
-            return [
-                Finding(self.name, self.severity, found.subject, found.place, found.message, found.remedy)
-                for found in self.check(plan)
-            ]
+            for said in self.check(plan):
+                findings.append(self._undecided(said) if isinstance(said, Missing) else self._decided(said))
         except Missing as missing:
-            return [
-                Finding(
-                    self.name, self.severity, missing.path, missing.place,
-                    f"Cannot be decided: {missing.path} is not known, and {missing.why}.",
-                    "Find the figure (measure it, or read it in the part's papers) and write it there.",
-                    decided=False,
-                )
-            ]  # fmt: skip
+            findings.append(self._undecided(missing))
+        return findings
+
+    def _decided(self, found: Found) -> Finding:
+        return Finding(self.name, self.severity, found.subject, found.place, found.message, found.remedy)
+
+    def _undecided(self, missing: Missing) -> Finding:
+        return Finding(
+            self.name, self.severity, missing.path, missing.place,
+            f"Cannot be decided: {missing.path} is not known, and {missing.why}.",
+            "Find the figure (measure it, or read it in the part's papers) and write it there.",
+            decided=False,
+        )  # fmt: skip
 
 
 _RULES: dict[str, Rule] = {}
@@ -111,7 +118,8 @@ def rule(name: str, severity: Severity, sources: tuple[str, ...]) -> Callable[[C
     """Register a rule. The function's docstring is its page: a sentence, then Why, Found in, Put right, Not seen.
 
     A rule yields a Found for each thing that is wrong, and nothing when all is well. It reads the plan and
-    computes nothing that the plan could hold; where the plan raises Missing, the rule is undecided.
+    computes nothing that the plan could hold; where the plan raises Missing, the rule is undecided. A rule that
+    goes through several things yields the Missing of one of them itself, and goes on to the next.
     """
 
     def register(check: Check) -> Check:
