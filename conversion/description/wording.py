@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Callable, Iterator
-from typing import Any, get_args
+from types import UnionType
+from typing import Annotated, Any, Union, get_args, get_origin
 
 from pydantic import BaseModel
 from pydantic_core import core_schema
@@ -139,9 +140,11 @@ def _is_figure(model: type[BaseModel] | None, key: str) -> bool:
 
 
 def _marks(annotation: Any) -> Iterator[Any]:
+    """Metadata of an annotation and of its alternatives, but not of what a list or mapping holds."""
     yield from getattr(annotation, "__metadata__", ())
-    for inner in get_args(annotation):
-        yield from _marks(inner)
+    if get_origin(annotation) in (Annotated, Union, UnionType):
+        for inner in get_args(annotation):
+            yield from _marks(inner)
 
 
 def choices_of(schema: dict[str, Any]) -> list[str]:

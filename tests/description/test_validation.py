@@ -59,6 +59,12 @@ class Cable(Described):
     inner: Length | None = None
 
 
+class Spot(Described):
+    words_of: ClassVar[str] = "a spot"
+    at: list[Length]
+    height: None | Length
+
+
 class Pull(Described):
     to: Literal["ground", "supply"]
     resistance: Length
@@ -102,6 +108,7 @@ class Sheet(Described):
     point: tuple[float, float] = (0.0, 0.0)
     whole: int = 0
     share: float = 0.5
+    spot: Spot | None = None
     entries: list[dict[Name, list[Count]]] = []
 
     @model_validator(mode="after")
@@ -167,11 +174,16 @@ MESSAGES = {
     "alias is the word": (
         "title: t\nfed_from: x\n",
         "2:1: 'fed_from' is not a word of a sheet; did you mean 'from'? The words are: title, count, active, "
-        "tracks, link, links, from, between, pull, cavities, side, point, whole, share, entries.",
+        "tracks, link, links, from, between, pull, cavities, side, point, whole, share, spot, entries.",
     ),
     "missing figure": (
         "title: t\nlinks:\n  L1:\n    kind: rod\n",
         "4:5: links.L1: 'length' is missing; write `unknown` if you do not know it yet.",
+    ),
+    "missing list of figures": ("title: t\nspot: {height: 5 mm}\n", "2:7: spot: 'at' is missing; a spot needs it."),
+    "missing figure among alternatives": (
+        "title: t\nspot: {at: [5 mm]}\n",
+        "2:7: spot: 'height' is missing; write `unknown` if you do not know it yet.",
     ),
     "missing key": ("count: 1\n", "1:1: 'title' is missing; a sheet needs it."),
     "missing choice": (
