@@ -62,7 +62,7 @@ class Cable(Described):
 class Spot(Described):
     words_of: ClassVar[str] = "a spot"
     at: list[Length]
-    height: None | Length
+    height: Length | None
 
 
 class Pull(Described):
