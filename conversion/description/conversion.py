@@ -6,7 +6,7 @@ import datetime
 import re
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, AliasChoices, BeforeValidator, Field, model_validator
 
 from conversion.description import figures as fig
 from conversion.description.parts import Described, Need, Role
@@ -64,19 +64,21 @@ def _three(value: Any) -> Any:
     return value
 
 
-Point = Annotated[list[fig.Position], BeforeValidator(_three)]
+Point = Annotated[list[fig.Position], Field(min_length=3, max_length=3), BeforeValidator(_three)]
+
+
+_DIRECTIONS = {
+    "forward": (1.0, 0.0, 0.0), "back": (-1.0, 0.0, 0.0), "left": (0.0, 1.0, 0.0),
+    "right": (0.0, -1.0, 0.0), "up": (0.0, 0.0, 1.0), "down": (0.0, 0.0, -1.0),
+}  # fmt: skip
 
 
 def _direction(value: Any) -> Any:
-    words = {
-        "forward": (1.0, 0.0, 0.0), "back": (-1.0, 0.0, 0.0), "left": (0.0, 1.0, 0.0),
-        "right": (0.0, -1.0, 0.0), "up": (0.0, 0.0, 1.0), "down": (0.0, 0.0, -1.0),
-    }  # fmt: skip
     if isinstance(value, str):
         word = value.strip().lower()
-        if word in words:
-            return words[word]
-        raise ValueError(f"'{value}' is no direction; write {', '.join(words)}, or three numbers [x, y, z]")
+        if word in _DIRECTIONS:
+            return _DIRECTIONS[word]
+        raise ValueError(f"'{value}' is no direction; write {', '.join(_DIRECTIONS)}, or three numbers [x, y, z]")
     if not isinstance(value, list) or len(value) != 3:
         raise ValueError("a direction is a word such as 'left', or a list of three numbers [forward, left, up]")
     try:
@@ -92,6 +94,7 @@ def _direction(value: Any) -> Any:
 Direction = Annotated[
     tuple[float, float, float],
     BeforeValidator(_direction),
+    fig.AlsoWritten({"enum": list(_DIRECTIONS)}),
 ]
 
 
@@ -115,7 +118,11 @@ class Device(Described):
     fed_from: Name | dict[Role, Name] | None = Field(
         None, description="The device whose feed.out feeds this one; or one for each feed role."
     )
-    grounded_at: Name | None = Field(None, description="The ground point; needed when there are several.")
+    grounded_at: Name | None = Field(
+        None,
+        validation_alias=AliasChoices("grounded_at", "earthed_at"),
+        description="The ground point; needed when there are several.",
+    )
 
 
 class Stop(Described):
@@ -130,7 +137,16 @@ class Stop(Described):
 class FullStop(Stop):
     """The stop that ends the pedal's travel."""
 
-    at: fig.Length = Field(description="Pad travel at which it acts, along the arc from the rest stop.")
+    at: fig.Length = Field(None, description="Pad travel at which it acts, along the arc from the rest stop.")
+    set_at: fig.PositiveAngle = Field(
+        None, description="Instead: the lever angle at which it is set at fitting; the pad travel follows."
+    )
+
+    @model_validator(mode="after")
+    def _one_way(self) -> FullStop:
+        if len({"at", "set_at"} & self.model_fields_set) != 1:
+            raise ValueError("a full stop needs either 'at' (pad travel) or 'set_at' (lever angle), not both")
+        return self
 
 
 class Pedal(Described):
@@ -157,7 +173,18 @@ class Rod(Described):
     """The rod between pedal and lever, ball joint to ball joint."""
 
     words_of: ClassVar[str] = "the rod"
-    length: fig.Length = Field(description="Between the centres of the ball joints.")
+    length: fig.Length = Field(None, description="Between the centres of the ball joints.")
+    set_at_rest: fig.Angle = Field(
+        None,
+        description="Lever angle to which the rod is adjusted at fitting, the pedal at rest; the length follows. "
+        "A length given as well is compared with it.",
+    )
+
+    @model_validator(mode="after")
+    def _has_length(self) -> Rod:
+        if not {"length", "set_at_rest"} & self.model_fields_set:
+            raise ValueError("a rod needs its 'length', or 'set_at_rest' where it is adjusted at fitting")
+        return self
 
 
 class ModulePlace(Described):

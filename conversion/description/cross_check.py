@@ -36,6 +36,7 @@ _ALLOWED: dict[str, tuple[str, ...]] = {
     "fuse": ("feed.in", "feed.out"),
     "relay": ("relay.", "feed.in", "feed.coil", "feed.out", "ground.31"),
     "ground-point": ("ground.point",),
+    "earth-point": ("ground.point",),
     "supply": ("feed.out", "ground.point", "ground.31"),
     "other": ("feed.30", "feed.15", "feed.87", "ground.31"),
 }  # fmt: skip

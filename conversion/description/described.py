@@ -39,13 +39,15 @@ class Missing(Exception):
         path: The figure's dotted path in its file.
         place: Where it stands, or where it should stand.
         why: What cannot be computed without it.
+        state: What is the matter with it, to follow the path in a sentence.
     """
 
-    def __init__(self, path: str, place: Place, why: str) -> None:
-        super().__init__(f"{path} is not known; {why}")
+    def __init__(self, path: str, place: Place, why: str, state: str = "is not known") -> None:
+        super().__init__(f"{path} {state}; {why}")
         self.path = path
         self.place = place
         self.why = why
+        self.state = state
 
 
 @dataclass(frozen=True, slots=True)

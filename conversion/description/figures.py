@@ -16,6 +16,18 @@ from conversion.quantities import EVIDENCES, UNITS, Quantity, QuantityError, awg
 UNKNOWN = "unknown"
 
 
+class AlsoWritten:
+    """Pydantic annotation: the JSON Schema admits a second way of writing, which a validator turns into the first."""
+
+    def __init__(self, *schemas: dict[str, Any]) -> None:
+        self.schemas = schemas
+
+    def __get_pydantic_json_schema__(
+        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        return {"anyOf": [*self.schemas, handler(schema)]}
+
+
 class FigureOf:
     """Pydantic annotation for a figure of one or more dimensions, with optional bounds in the base unit.
 

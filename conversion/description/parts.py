@@ -13,7 +13,7 @@ from typing import Annotated, Any, ClassVar, Literal
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, RootModel, model_validator
 
 from conversion.description import figures as fig
-from conversion.description.roles import canonical_role, is_role, nearest_role
+from conversion.description.roles import canonical_role, ground_for_earth, is_role, nearest_role
 from conversion.description.validation import Count, Flag, Name, Text
 from conversion.quantities import Evidence
 
@@ -69,7 +69,11 @@ class CavityForm(Described):
         return self
 
 
-Cavity = Annotated[CavityForm, BeforeValidator(_cavity_from_text)]
+Cavity = Annotated[
+    CavityForm,
+    BeforeValidator(_cavity_from_text),
+    fig.AlsoWritten({"type": "string", "description": "A role, roles joined by '+', or 'empty'."}),
+]
 
 
 class Housing(Described):
@@ -120,7 +124,9 @@ class PullForm(Described):
     """A resistor from a signal to ground or to the track's supply."""
 
     words_of: ClassVar[str] = "a pull resistor"
-    to: Literal["ground", "supply"] = Field(description="Where the resistor pulls an open signal.")
+    to: Annotated[Literal["ground", "supply"], BeforeValidator(ground_for_earth)] = Field(
+        description="Where the resistor pulls an open signal."
+    )
     resistance: fig.Resistance = Field(description="Its resistance.")
 
 
@@ -140,7 +146,11 @@ def _pull_or_none(value: Any) -> Any:
 
 
 NO_PULL = NoPull()
-Pull = Annotated[PullForm | NoPull | None, BeforeValidator(_pull_or_none)]
+Pull = Annotated[
+    PullForm | NoPull | None,
+    BeforeValidator(_pull_or_none),
+    fig.AlsoWritten({"enum": ["none", fig.UNKNOWN]}),
+]
 
 
 class OutputPoint(Described):
@@ -464,7 +474,7 @@ class GroundPoint(Part):
 
     words_of: ClassVar[str] = "a ground point"
     letters: ClassVar[tuple[str, ...]] = ("X",)
-    kind: Literal["ground-point"]
+    kind: Literal["ground-point", "earth-point"]
 
 
 class Supply(Part):

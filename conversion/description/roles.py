@@ -74,9 +74,14 @@ ROLES: dict[str, RoleMeaning] = {
 _OTHER = re.compile(r"other\.[a-z][a-z0-9_-]*(\.[a-z0-9_-]+)*")
 
 
+def ground_for_earth(value: object) -> object:
+    """Both words of the trade are taken; inside there is one."""
+    return re.sub(r"\bearth(ed)?\b", r"ground\1", value) if isinstance(value, str) else value
+
+
 def canonical_role(text: str) -> str:
     """The role word in its one spelling: lower case, and ground for earth."""
-    return re.sub(r"\bearth\b", "ground", text.strip().lower())
+    return str(ground_for_earth(text.strip().lower()))
 
 
 def is_role(word: str) -> bool:

@@ -7,7 +7,7 @@ from conversion.linkage.events import Event, find_events
 from conversion.linkage.geometry import RodLinkage
 from conversion.linkage.motion import RodSolution, transmission_rad
 from conversion.linkage.returns import ReturnCase, ReturnStudy, return_study
-from conversion.linkage.rod import pedal_angle_for_lever, rest_position, solve, swapped
+from conversion.linkage.rod import adjusted_at_rest, pedal_angle_for_lever, rest_position, solve, swapped
 from conversion.linkage.springs import ModuleSpring, PointSpring, Spring, TorsionSpring, Weight, module_springs
 from conversion.linkage.turning import pad_radius_mm, pad_travel_mm, pedal_angle_rad, turned
 
@@ -23,6 +23,7 @@ __all__ = [
     "Spring",
     "TorsionSpring",
     "Weight",
+    "adjusted_at_rest",
     "find_events",
     "lever_band",
     "module_springs",

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from conversion.linkage.geometry import VECTORS, RodLinkage, stacked
-from conversion.linkage.rod import solve
+from conversion.linkage.rod import adjusted_at_rest, rest_position, solve
 from conversion.linkage.turning import Array, length
 
 COMPONENTS = ("x", "y", "z")
@@ -34,7 +34,10 @@ class LeverBand:
 
 
 def lever_band(
-    linkage: RodLinkage, tolerances: Mapping[str, tuple[float, float]], pedal_angle_rad: ArrayLike
+    linkage: RodLinkage,
+    tolerances: Mapping[str, tuple[float, float]],
+    pedal_angle_rad: ArrayLike,
+    set_at_rest_rad: tuple[float, float] | None = None,
 ) -> LeverBand:
     r"""Least and greatest lever angle with each figure anywhere in its tolerance: first-order worst case.
 
@@ -50,6 +53,10 @@ def lever_band(
             far the figure may lie below and above, both not negative. Points and rod in mm; of an axis, the
             part of its unit vector, which is brought back to length one. Figures count as independent.
         pedal_angle_rad: (positions,). [rad]
+        set_at_rest_rad: Where the rod is adjusted at fitting until the lever stands right with the pedal at
+            rest: least and greatest lever angle that this leaves. Every moved figure then gets the rod that
+            brings the lever to the nominal angle, so that only what it does over the travel remains, and the
+            setting itself counts as one figure, ``set_at_rest``. [rad]
 
     Returns:
         The band; nan at positions where the linkage, or it with one figure moved, cannot close.
@@ -76,17 +83,26 @@ def lever_band(
         raise ValueError("lever_band takes one linkage, not many along a leading axis")
     pedal = np.atleast_1d(np.asarray(pedal_angle_rad, dtype=np.float64))
     nominal = solve(linkage, pedal).lever_angle_rad
-    if not tolerances:
+    changes, names = [], list(tolerances)
+    if tolerances:
+        moved = _moved_one_at_a_time(linkage, tolerances)
+        if set_at_rest_rad is not None:
+            moved = adjusted_at_rest(moved, rest_position(linkage))
+        changes.append(solve(moved, pedal).lever_angle_rad.reshape(len(tolerances), 2, pedal.size) - nominal)
+    if set_at_rest_rad is not None:
+        names.append("set_at_rest")
+        setting = adjusted_at_rest(stacked(linkage, 2), np.array(set_at_rest_rad))
+        changes.append((solve(setting, pedal).lever_angle_rad - nominal)[None])
+    if not changes:
         return LeverBand(nominal, nominal.copy(), nominal.copy(), {})
-    moved = _moved_one_at_a_time(linkage, tolerances)
-    change = solve(moved, pedal).lever_angle_rad.reshape(len(tolerances), 2, pedal.size) - nominal
+    change = np.concatenate(changes)
     down, up = np.minimum(change.min(axis=1), 0.0), np.maximum(change.max(axis=1), 0.0)
     parts = np.maximum(-down, up)
     return LeverBand(
         nominal,
         nominal + down.sum(axis=0),
         nominal + up.sum(axis=0),
-        dict(zip(tolerances, parts, strict=True)),
+        dict(zip(names, parts, strict=True)),
     )
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import ArrayLike
 
 from conversion.linkage.closure import at_pedal_angles, closure_numbers, counted_from, measured_side
 from conversion.linkage.geometry import RodLinkage
 from conversion.linkage.motion import RodSolution
-from conversion.linkage.turning import Array, turned, wrapped
+from conversion.linkage.turning import Array, length, turned, wrapped
 
 # Rounding allowed in the discriminant, relative to the square of the lengths that go into it.
 ROUNDING = 1e-13
@@ -95,6 +97,21 @@ def rest_position(linkage: RodLinkage) -> Array:
     A small positive angle means that the pedal's stop, not the module's, ends the return.
     """
     return solve(linkage, [0.0]).lever_angle_rad[..., 0]
+
+
+def adjusted_at_rest(linkage: RodLinkage, lever_angle_rad: ArrayLike) -> RodLinkage:
+    """The linkage with its rod screwed to the length that puts the lever at an angle, the pedal at rest.
+
+    Args:
+        linkage: One linkage, or many along leading axes.
+        lever_angle_rad: Wanted lever angle with the pedal on its rest stop, (...). [rad]
+
+    Returns:
+        The same linkage with another rod length.
+    """
+    angle = np.asarray(lever_angle_rad, dtype=np.float64)[..., None]
+    pin = turned(linkage.lever_pin_at_rest_stop, linkage.module_pivot, linkage.opening_axis, angle)[..., 0, :]
+    return replace(linkage, rod_length_mm=length(linkage.pedal_pin_at_rest - pin))
 
 
 def swapped(linkage: RodLinkage) -> RodLinkage:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from conversion.description import Description, Missing
 from conversion.description.conversion import RodLinkageForm
 from conversion.description.parts import PedalModule
-from conversion.linkage import RodLinkage, pad_radius_mm
+from conversion.linkage import RodLinkage, adjusted_at_rest, pad_radius_mm, pedal_angle_for_lever
 from conversion.linkage.turning import Array
 from conversion.quantities import Quantity
 
@@ -26,7 +26,12 @@ class Geometry:
         pad_mm: Centre of the pad at rest, (3,). [mm]
         pad_radius_mm: Of the pad's arc. [mm]
         pad_radius_share: Tolerance of that radius as a share of it.
-        full_stop_mm: Pad travel at the pedal's full stop: nominal, least and greatest. [mm]
+        set_at_rest_rad: Least and greatest lever angle at rest that adjusting the rod leaves; None where the rod
+            is not adjusted. [rad]
+        full_stop_mm: Pad travel at the pedal's full stop: nominal, least and greatest; for a stop that is set by
+            the lever all three are the same. [mm]
+        full_set_rad: Lever angle at which the full stop is set: nominal, least and greatest; None for a stop that
+            is placed by pad travel. [rad]
         swing_rad: Between the module's own stops: nominal, least and greatest. [rad]
         full_at_rad: Lever angle of full output: nominal, least and greatest. [rad]
     """
@@ -36,7 +41,9 @@ class Geometry:
     pad_mm: Array
     pad_radius_mm: float
     pad_radius_share: float
+    set_at_rest_rad: tuple[float, float] | None
     full_stop_mm: tuple[float, float, float]
+    full_set_rad: tuple[float, float, float] | None
     swing_rad: tuple[float, float, float]
     full_at_rad: tuple[float, float, float]
 
@@ -64,9 +71,6 @@ def gather_geometry(description: Description) -> Geometry:
     pedal, module = form.pedal, form.module
     pivot = point(pedal.pivot, "pedal_pivot", "pedal", "pivot")
     pad = point(pedal.pad, None, "pedal", "pad")
-    rod = description.need(form.rod.length, _NO_TRAVEL, "linkage", "rod", "length")
-    if rod.has_tolerance:
-        tolerances["rod_length_mm"] = (rod.nominal - rod.low, rod.high - rod.nominal)
     linkage = RodLinkage(
         pedal_pivot=pivot,
         pedal_axis=np.array(pedal.axis),
@@ -76,10 +80,11 @@ def gather_geometry(description: Description) -> Geometry:
         lever_pin_at_rest_stop=point(module.lever_pin, "lever_pin_at_rest_stop", "module", "lever_pin"),
         lever_sense=1 if module.opens == "clockwise" else -1,
         pedal_sense=_pedal_sense(description, form, pivot, pad),
-        rod_length_mm=rod.nominal,
+        rod_length_mm=1.0,
     )
+    linkage, set_at_rest = _with_rod(description, form, linkage, tolerances)
     radius = float(pad_radius_mm(pivot, np.array(pedal.axis), pad))
-    full_stop = description.need(pedal.full_stop.at, _NO_TRAVEL, "linkage", "pedal", "full_stop", "at")
+    full_stop, full_set = _full_stop(description, form, linkage, radius)
     swing, full_at = _swing(description, module.device)
     return Geometry(
         linkage=linkage,
@@ -87,10 +92,48 @@ def gather_geometry(description: Description) -> Geometry:
         pad_mm=pad,
         pad_radius_mm=radius,
         pad_radius_share=_radius_tolerance_mm(pedal.pad, pedal.pivot) / radius,
-        full_stop_mm=(full_stop.nominal, full_stop.low, full_stop.high),
+        set_at_rest_rad=set_at_rest,
+        full_stop_mm=full_stop,
+        full_set_rad=full_set,
         swing_rad=swing,
         full_at_rad=full_at,
     )
+
+
+def _with_rod(
+    description: Description, form: RodLinkageForm, linkage: RodLinkage, tolerances: dict[str, tuple[float, float]]
+) -> tuple[RodLinkage, tuple[float, float] | None]:
+    """The linkage with its rod: as long as described, or as long as adjusting it at rest makes it."""
+    if "set_at_rest" in form.rod.model_fields_set:
+        path = ("linkage", "rod", "set_at_rest")
+        rest = description.need(form.rod.set_at_rest, _NO_TRAVEL, *path)
+        adjusted = adjusted_at_rest(linkage, rest.nominal)
+        if not adjusted.rod_length_mm > 0.0:
+            raise Missing("linkage.rod.set_at_rest", description.place(*path), _NO_TRAVEL, "leaves no room for a rod")
+        return adjusted, (rest.low, rest.high)
+    rod = description.need(form.rod.length, _NO_TRAVEL, "linkage", "rod", "length")
+    if rod.has_tolerance:
+        tolerances["rod_length_mm"] = (rod.nominal - rod.low, rod.high - rod.nominal)
+    return replace(linkage, rod_length_mm=rod.nominal), None
+
+
+def _full_stop(
+    description: Description, form: RodLinkageForm, linkage: RodLinkage, pad_radius: float
+) -> tuple[tuple[float, float, float], tuple[float, float, float] | None]:
+    """Pad travel at the full stop, and the lever angle by which it is set if it is."""
+    stop = form.pedal.full_stop
+    path = ("linkage", "pedal", "full_stop")
+    if "set_at" not in stop.model_fields_set:
+        at = description.need(stop.at, _NO_TRAVEL, *path, "at")
+        return (at.nominal, at.low, at.high), None
+    lever = description.need(stop.set_at, _NO_TRAVEL, *path, "set_at")
+    travel = float(pedal_angle_for_lever(linkage, [lever.nominal])[0]) * pad_radius
+    if not travel > 0.0:
+        raise Missing(
+            "linkage.pedal.full_stop.set_at", description.place(*path, "set_at"), _NO_TRAVEL,
+            "is a lever angle that pressing the pedal cannot reach",
+        )  # fmt: skip
+    return (travel, travel, travel), (lever.nominal, lever.low, lever.high)
 
 
 def _pedal_sense(description: Description, form: RodLinkageForm, pivot: Array, pad: Array) -> int:

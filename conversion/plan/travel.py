@@ -42,8 +42,11 @@ class Travel:
         pad_travel_mm: Arc length at the pad's centre. [mm]
         pedal_rad: Pedal angle from its rest stop. [rad]
         lever_rad: Lever angle from the module's own rest stop, positive toward full. [rad]
-        lever_min_rad: Least lever angle, first-order worst case of all tolerances. [rad]
-        lever_max_rad: Greatest lever angle likewise. [rad]
+        lever_min_rad: Least lever angle, first-order worst case of all tolerances; where the full stop is set by
+            the lever, the last one is as that setting leaves it. [rad]
+        lever_max_rad: Greatest lever angle likewise, and never beyond where such a stop holds it. [rad]
+        free_min_rad: Least lever angle as if no full stop were set by the lever. [rad]
+        free_max_rad: Greatest lever angle likewise. [rad]
         influence_rad: Largest lever angle that each toleranced figure adds, by figure. [rad]
         ratio: Lever angle gained per pedal angle.
         transmission_lever_rad: Between rod and path at the lever's pin, 90° best. [rad]
@@ -60,6 +63,8 @@ class Travel:
     lever_rad: Array
     lever_min_rad: Array
     lever_max_rad: Array
+    free_min_rad: Array
+    free_max_rad: Array
     influence_rad: dict[str, float]
     ratio: Array
     transmission_lever_rad: Array
@@ -96,12 +101,30 @@ class Travel:
     @property
     def lever_at_full_rad(self) -> tuple[float, float, float]:
         """Lever angle with the pedal on its full stop, that stop's tolerance included: nominal, least, greatest."""
+        if self.geometry.full_set_rad is not None:
+            return self.geometry.full_set_rad
         nominal, least, greatest = self.geometry.full_stop_mm
         per_mm = abs(float(self.ratio[-1])) / self.geometry.pad_radius_mm
         return (
             float(self.lever_rad[-1]),
             float(self.lever_min_rad[-1]) - per_mm * (nominal - least),
             float(self.lever_max_rad[-1]) + per_mm * (greatest - nominal),
+        )
+
+    @property
+    def pad_at_full_mm(self) -> tuple[float, float, float]:
+        """Pad travel at the pedal's full stop: nominal, least, greatest. [mm]
+
+        A stop that is set by the lever comes where the linkage as built brings the lever to the set angle.
+        """
+        if self.geometry.full_set_rad is None:
+            return self.geometry.full_stop_mm
+        nominal, (_, least, greatest) = float(self.pad_travel_mm[-1]), self.geometry.full_set_rad
+        mm_per_rad = self.geometry.pad_radius_mm / abs(float(self.ratio[-1]))
+        return (
+            nominal,
+            nominal - mm_per_rad * (float(self.free_max_rad[-1]) - least),
+            nominal + mm_per_rad * (greatest - float(self.free_min_rad[-1])),
         )
 
 
@@ -111,7 +134,7 @@ def compute_travel(geometry: Geometry) -> Travel:
     pad_travel = np.linspace(0.0, geometry.full_stop_mm[0], POSITIONS)
     pedal = pad_travel / radius
     solution = solve(linkage, pedal)
-    band = lever_band(linkage, geometry.tolerances, pedal)
+    band = lever_band(linkage, geometry.tolerances, pedal, geometry.set_at_rest_rad)
     ratio = solution.ratio
     # The pad's radius scales the pedal angle that a pad travel stands for.
     from_radius = np.abs(ratio) * pedal * geometry.pad_radius_share
@@ -122,14 +145,21 @@ def compute_travel(geometry: Geometry) -> Travel:
         for event in find_events(linkage, float(pedal[-1]))
     )
     stops = pedal_angle_for_lever(linkage, [geometry.swing_rad[0], geometry.full_at_rad[0]]) * radius
+    free_min, free_max = band.lever_min_rad - from_radius, band.lever_max_rad + from_radius
+    lever_min, lever_max = free_min.copy(), free_max.copy()
+    if geometry.full_set_rad is not None:
+        _, lever_min[-1], lever_max[-1] = geometry.full_set_rad
+        lever_max = np.minimum(lever_max, lever_max[-1])
     return Travel(
         geometry=geometry,
         solution=solution,
         pad_travel_mm=pad_travel,
         pedal_rad=pedal,
         lever_rad=solution.lever_angle_rad,
-        lever_min_rad=band.lever_min_rad - from_radius,
-        lever_max_rad=band.lever_max_rad + from_radius,
+        lever_min_rad=lever_min,
+        lever_max_rad=lever_max,
+        free_min_rad=free_min,
+        free_max_rad=free_max,
         influence_rad=influence,
         ratio=ratio,
         transmission_lever_rad=solution.transmission_lever_rad,
