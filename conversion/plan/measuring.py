@@ -1,0 +1,132 @@
+"""How a builder with hand tools finds a figure of the description: tape, protractor, spring balance, multimeter.
+
+Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fnmatch import fnmatchcase
+
+_POINT = (
+    "Measure from the same origin along the car: forward, left, up; use a square or a plumb line, to 1 mm. "
+    "Measure the distances to two other points as well: they show a slip."
+)
+_TORQUE = (
+    "Pull square to the lever with a spring balance at a measured radius; the moment is the pull times the radius. "
+    "Read it on the way out and on the way back: half the sum is the springs, half the difference is friction."
+)
+_FRICTION = (
+    "Take the springs off. Pull square to the arm with a spring balance at a measured radius, slowly, both ways; "
+    "half the difference of the two readings times the radius is the friction."
+)
+_VOLTS_OUT = (
+    "Feed the track from a steady supply limited to 20 mA. Read the supply and the signal with the same meter, "
+    "the lever on its stop; the output is signal divided by supply. Never feed a Hall module on a guess: have its papers."
+)
+_PAPERS = "Read it in the control unit's papers, or in the settings of a programmable one. Do not guess it."
+_RATING = "Read it on the part or in its papers."
+
+# First pattern that fits the dotted path, list entries as their number; the more special ones stand first.
+_WAYS: tuple[tuple[str, str], ...] = (
+    ("vehicle.mass", "Read the gross vehicle mass on the plate or in the papers of the car."),
+    (
+        "vehicle.supply",
+        "Read the battery while the starter turns, and again with the engine at a fast idle and the lamps off.",
+    ),
+    ("linkage.pedal.pivot.*", _POINT),
+    ("linkage.pedal.pad.*", _POINT),
+    ("linkage.pedal.rod_pin.*", _POINT),
+    ("linkage.module.pivot.*", _POINT),
+    ("linkage.module.lever_pin.*", _POINT),
+    ("linkage.pedal.centre_of_mass.*", "Balance the pedal on an edge, twice, and mark where the two lines cross."),
+    ("linkage.pedal.mass", "Weigh the pedal on kitchen scales."),
+    ("linkage.pedal.friction", _FRICTION),
+    (
+        "linkage.pedal.full_stop.at",
+        "Lay a tape along the arc of the pad's centre, from the rest stop to the full stop.",
+    ),
+    (
+        "linkage.pedal.full_stop.set_at",
+        "Set the stop with a protractor or digital level on the module's lever, and write down what it reads.",
+    ),
+    ("linkage.pedal.*.load", "Press the pad through bathroom scales, or take what the stop's maker states."),
+    ("linkage.rod.length", "Measure between the centres of the two ball joints, the lock nuts tight."),
+    (
+        "linkage.rod.set_at_rest",
+        "Adjust the rod with the pedal on its rest stop; read the lever with a protractor or digital level.",
+    ),
+    ("springs.*.fixed_end.*", _POINT),
+    ("springs.*.moving_end.*", _POINT),
+    ("springs.*.free_length", "Take the spring off and measure from hook to hook, or end to end, without load."),
+    (
+        "springs.*.rate",
+        "Hang two known loads on the spring one after the other; the rate is the difference of the loads divided by "
+        "the difference of the lengths. For a torsion spring take moments and angles.",
+    ),
+    ("springs.*.initial_tension", "Hang a spring balance on it and pull until the coils just part."),
+    ("springs.*.rest_moment", _TORQUE),
+    ("loom.runs.*.length", "Lay a cord where the loom will lie, with its bends, and measure the cord."),
+    ("loom.wires.*.size", "Read it on the reel, or measure the bare strands: their number times the area of one."),
+    ("lever.swing", "Hold a protractor or digital level on the lever and turn it from stop to stop, without force."),
+    (
+        "lever.full_at",
+        "Turn the lever slowly toward full and read where the signal stops changing; read the angle there.",
+    ),
+    ("lever.friction", _TORQUE),
+    ("lever.springs.*", _TORQUE),
+    ("*_contact.at", "Turn the lever slowly with the meter on the contact; read the angle where it changes."),
+    (
+        "tracks.*.resistance",
+        "Unplug the part. Read with the multimeter between the track's supply and ground terminals. Take off what "
+        "the leads read held together.",
+    ),
+    (
+        "tracks.*.source_resistance",
+        "Unplug the part. Read from signal to ground and from signal to supply; the two together, less the "
+        "end-to-end reading, are twice the figure.",
+    ),
+    ("tracks.*.supply_current", "Read it in the part's papers, or with the meter in the supply wire once it is fed."),
+    ("tracks.*.series", "Read the resistor with the multimeter before it goes in; write 0 ohm where there is none."),
+    (
+        "tracks.*.pull*",
+        "Read it in the part's papers. If there is one between signal and ground or supply, it shows as a reading "
+        "that stays when the wiper is off the track.",
+    ),
+    ("tracks.*.output.at_supply", "Read the supply with the same meter at the same moment as the output."),
+    ("tracks.*.output.points.*.at", "Read the lever with a protractor or digital level at each point."),
+    ("tracks.*.output.*", _VOLTS_OUT),
+    ("motor.resistance", "Unplug the part. Read between the motor's terminals in several positions; take the least."),
+    ("motor.current", "Read it in the papers of the throttle body and of the control unit."),
+    (
+        "unpowered.opening",
+        "Unplug the part and let the plate rest. Read its track there as a share of the way from closed to open.",
+    ),
+    (
+        "accepts.*.pull*",
+        "Unplug the control unit's housing and take its feeds away. Read from the input to ground and to the track's "
+        "supply; compare with the papers.",
+    ),
+    ("accepts.*", _PAPERS),
+    ("supplies.*.voltage", "With the ignition on, read between the supply and the sensor ground of the same track."),
+    ("supplies.*.limit", _PAPERS),
+    ("rating", _RATING),
+    ("contact_rating", _RATING),
+    ("coil_resistance", "Unplug the relay and read between the two coil terminals."),
+)
+
+_OTHERWISE = "Measure it, or read it in the part's papers, and write down with what and by whom."
+
+
+def how_to_measure(path: Sequence[str | int]) -> str:
+    """How to find the figure at a path of the conversion file or of a part file; every path has an answer.
+
+    Args:
+        path: Steps to the figure, as in StatedFigure.path.
+
+    Example:
+        >>> how_to_measure(("linkage", "pedal", "mass"))
+        'Weigh the pedal on kitchen scales.'
+    """
+    dotted = ".".join(str(step) for step in path)
+    return next((way for pattern, way in _WAYS if fnmatchcase(dotted, pattern)), _OTHERWISE)
