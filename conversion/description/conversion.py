@@ -39,7 +39,8 @@ def _colour(value: str) -> str:
     codes = re.findall("..", word)
     if not 1 <= len(codes) <= 2 or len(word) % 2 or any(code not in COLOURS for code in codes):
         raise ValueError(
-            f"'{value}' is no wire colour; write one or two codes of IEC 60757 such as GN or GNWH ({', '.join(COLOURS)})"
+            f"'{value}' is no wire colour; write one or two codes of IEC 60757 such as GN or GNWH "
+            f"({', '.join(COLOURS)})"
         )
     if len(set(codes)) < len(codes):
         raise ValueError(f"'{value}' names the same colour twice")

@@ -10,7 +10,16 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, RootModel, model_validator
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    InstanceOf,
+    RootModel,
+    model_validator,
+)
 
 from conversion.description import figures as fig
 from conversion.description.roles import canonical_role, ground_for_earth, is_role, nearest_role
@@ -147,7 +156,7 @@ def _pull_or_none(value: Any) -> Any:
 
 NO_PULL = NoPull()
 Pull = Annotated[
-    PullForm | NoPull | None,
+    PullForm | InstanceOf[NoPull] | None,
     BeforeValidator(_pull_or_none),
     fig.AlsoWritten({"enum": ["none", fig.UNKNOWN]}),
 ]

@@ -10,11 +10,11 @@ from pydantic import BaseModel
 from conversion import resources
 from conversion.description.complaints import Complaint, DescriptionError, Place, nearest
 from conversion.description.conversion import Conversion
-from conversion.description.cross_check import cross_check
+from conversion.description.cross import cross_check
 from conversion.description.described import Description, Source
 from conversion.description.parts import AnyPart, PartFile
 from conversion.description.validation import validate
-from conversion.description.yaml_text import Limits, read_tree
+from conversion.description.yaml_text import Limits, Tree, survey
 
 SHIPPED_PREFIX = "treadle:"
 _SUFFIXES = (".yaml", ".yml")
@@ -41,29 +41,36 @@ def read_description(path: Path, limits: Limits | None = None) -> Description:
         content = _read_bytes(file, limits)
     except _NotFound as problem:
         raise DescriptionError([Complaint(Place(str(file), 1, 1), "", str(problem))]) from None
-    tree = read_tree(content, file.name, limits)
-    conversion, complaints = validate(Conversion, tree)
-    if conversion is None:
-        # Part files are still read, so that one run tells of every file.
-        named = _named_parts(tree.data)
-        source = Source(file.name, tree)
-        _, part_complaints = _read_parts(named, source, file.parent, limits)
-        raise DescriptionError([*complaints, *part_complaints])
+    tree, conversion, complaints = _understand(Conversion, content, file.name, limits)
+    if tree is None:
+        raise DescriptionError(complaints)
     source = Source(file.name, tree)
-    named = {reference: device.part for reference, device in conversion.devices.items()}
-    parts, part_complaints = _read_parts(named, source, file.parent, limits)
-    if part_complaints:
-        raise DescriptionError([*complaints, *part_complaints])
+    # Part files are read also where the conversion has faults, so that one run tells of every file.
+    parts, part_complaints = _read_parts(_named_parts(tree.data), source, file.parent, limits)
+    complaints += part_complaints
+    if conversion is None or complaints:
+        raise DescriptionError(complaints)
     description = Description(
         conversion=conversion,
-        parts={reference: parts[name][0] for reference, name in named.items()},
+        parts={reference: parts[device.part][0] for reference, device in conversion.devices.items()},
         source=source,
-        part_sources={reference: parts[name][1] for reference, name in named.items()},
+        part_sources={reference: parts[device.part][1] for reference, device in conversion.devices.items()},
     )
     found = cross_check(description)
     if found:
         raise DescriptionError(found)
     return description
+
+
+def _understand(
+    model: type[Model], content: bytes, name: str, limits: Limits
+) -> tuple[Tree | None, Model | None, list[Complaint]]:
+    """The file's tree, its typed value, and everything that is wrong with either."""
+    tree, complaints = survey(content, name, limits)
+    if tree is None:
+        return None, None, complaints
+    value, problems = validate(model, tree)
+    return tree, value, [*complaints, *problems]
 
 
 def _named_parts(data: object) -> dict[str, str]:
@@ -90,17 +97,13 @@ def _read_parts(
         place = source.place("devices", reference, "part")
         path_text = f"devices.{reference}.part"
         try:
-            file = _part_path(name, folder)
-            tree = read_tree(_read_bytes(file, limits), name, limits)
+            content = _read_bytes(_part_path(name, folder), limits)
         except _NotFound as problem:
             complaints.append(Complaint(place, path_text, str(problem)))
             continue
-        except DescriptionError as error:
-            complaints.extend(error.complaints)
-            continue
-        part, problems = validate(PartFile, tree)
+        tree, part, problems = _understand(PartFile, content, name, limits)
         complaints.extend(problems)
-        if part is not None:
+        if part is not None and tree is not None:
             parts[name] = (part.root, Source(name, tree))
     return parts, complaints
 

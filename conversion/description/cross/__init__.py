@@ -1,0 +1,23 @@
+"""Faults that show only when the whole description is seen: references to nothing, terminals used twice.
+
+These make the description unreadable (there is no plan to compute). Everything that is merely dangerous or
+incomplete is left to the rules.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from conversion.description.complaints import Complaint
+from conversion.description.cross import devices, feeds, loom
+from conversion.description.described import Description
+
+_CHECKS: tuple[Callable[[Description], Iterable[Complaint]], ...] = (
+    devices.references, devices.kinds, devices.roles, devices.linkage, devices.waivers, devices.supplies,
+    feeds.feeds, loom.stations, loom.splices, loom.changes,
+)  # fmt: skip
+
+
+def cross_check(description: Description) -> list[Complaint]:
+    """Every fault between the parts of a description, in no particular order."""
+    return [complaint for check in _CHECKS for complaint in check(description)]
