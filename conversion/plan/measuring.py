@@ -22,7 +22,8 @@ _FRICTION = (
 )
 _VOLTS_OUT = (
     "Feed the track from a steady supply limited to 20 mA. Read the supply and the signal with the same meter, "
-    "the lever on its stop; the output is signal divided by supply. Never feed a Hall module on a guess: have its papers."
+    "the lever on its stop; the output is signal divided by supply. Never feed a Hall module on a guess: have its "
+    "papers."
 )
 _PAPERS = "Read it in the control unit's papers, or in the settings of a programmable one. Do not guess it."
 _RATING = "Read it on the part or in its papers."
