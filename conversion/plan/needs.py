@@ -6,7 +6,15 @@ from dataclasses import dataclass
 
 from conversion.description import Description, Place
 from conversion.description.parts import (
-    BrakeSwitch, ClutchSwitch, ControlUnit, IgnitionSwitch, Part, PedalModule, Relay, StopSwitch, ThrottleBody,
+    BrakeSwitch,
+    ClutchSwitch,
+    ControlUnit,
+    IgnitionSwitch,
+    Part,
+    PedalModule,
+    Relay,
+    StopSwitch,
+    ThrottleBody,
     WarningLamp,
 )  # fmt: skip
 from conversion.wiring import Wiring, feed_chain

@@ -47,7 +47,7 @@ def references(description: Description) -> Iterator[Complaint]:
             yield at(
                 description,
                 path,
-                f"{quoted(reference)} is no reference; a letter of IEC 81346-2 and a number, such as '{example}'",
+                f"{quoted(reference)} is no reference; write a letter of IEC 81346-2 and a number: '{example}'",
             )
         elif match.group(1) not in letters:
             yield at(

@@ -1,0 +1,241 @@
+"""The command ``treadle``: parses words, calls the rooms in order, prints. It computes nothing.
+
+Exit codes: 0 nothing above NOTE, 1 a HOLD or FIX (or something that could not be computed), 2 the words or the
+description cannot be read, 3 a fault of treadle itself.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+import textwrap
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from conversion.progress import Progress
+
+if TYPE_CHECKING:
+    from conversion.description import Description
+    from conversion.rules import Finding
+
+OK, FOUND, UNREADABLE, OUR_FAULT = 0, 1, 2, 3
+WIDTH = 100
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run the command with its words; returns the exit code and never lets an exception out."""
+    _speak_utf8()
+    parser = build_parser()
+    chosen = parser.parse_args(words)
+    if "run" not in chosen:
+        parser.print_help()
+        return UNREADABLE
+    try:
+        code = int(chosen.run(chosen))
+        sys.stdout.flush()
+        return code
+    except KeyboardInterrupt:
+        print("treadle: stopped; nothing was left half-written.", file=sys.stderr)
+        return 130
+    except BrokenPipeError:
+        # The reader of our output has gone; what it wanted it has.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return OK
+    except Exception as error:
+        if os.environ.get("TREADLE_DEBUG"):
+            raise
+        kind = type(error).__name__
+        print(
+            f"treadle: this is a fault of treadle, not of your description ({kind}: {error}).\n"
+            "Nothing was left half-written. Run it again with TREADLE_DEBUG=1 set, and report what it prints.",
+            file=sys.stderr,
+        )
+        return OUR_FAULT
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """The words of the command."""
+    parser = argparse.ArgumentParser(
+        prog="treadle",
+        description="From the description of a cable pedal and an electronic throttle to a build pack: checks, travel, "
+        "drawings, checklist.",
+        epilog="It never says that a car is safe or legal: the approval authority and licensed practice decide.",
+    )
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
+
+    check = _command(commands, "check", _check, "say what is missing or dangerous")
+    _takes_description(check)
+    check.add_argument("--json", action="store_true", help="findings as JSON")
+
+    travel = _command(commands, "travel", _travel, "pad travel, lever angle, volts and per cent")
+    _takes_description(travel)
+    travel.add_argument("--json", action="store_true", help="every position as JSON")
+
+    pack = _command(commands, "pack", _pack, "write the build pack: PDF, page, drawings, tables")
+    _takes_description(pack)
+    pack.add_argument(
+        "--out", required=True, type=Path, metavar="DIR", help="folder to write; appears whole or not at all"
+    )
+
+    explain = _command(commands, "explain", _explain, "why a rule is there and how to put it right")
+    explain.add_argument("rule", nargs="?", metavar="RULE", help="name of the rule; without it all are listed")
+
+    schema = _command(commands, "schema", _schema, "JSON Schema of the description, for editors")
+    schema.add_argument("file", nargs="?", choices=("conversion", "part"), default="conversion", help="which file")
+    return parser
+
+
+def _command(commands: Any, name: str, run: Any, what: str) -> argparse.ArgumentParser:
+    command: argparse.ArgumentParser = commands.add_parser(
+        name, help=what, description=what[0].upper() + what[1:] + "."
+    )
+    command.set_defaults(run=run)
+    return command
+
+
+def _takes_description(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "description", type=Path, metavar="DESCRIPTION", help="conversion.yaml, or the folder that holds it"
+    )
+
+
+def _check(chosen: argparse.Namespace) -> int:
+    from conversion.plan import Plan
+    from conversion.rules import find_all
+    from conversion.rules.report import findings_json
+
+    with Progress() as progress:
+        description = _read(chosen.description, progress)
+        if description is None:
+            return UNREADABLE
+        progress.step("checking")
+        findings = find_all(Plan(description))
+    if chosen.json:
+        print(json.dumps(findings_json(findings), ensure_ascii=False, indent=2))
+    else:
+        _print_findings(findings, description.conversion.title)
+    return _exit_code(findings)
+
+
+def _travel(chosen: argparse.Namespace) -> int:
+    from conversion.plan import Plan, travel_positions
+
+    with Progress() as progress:
+        description = _read(chosen.description, progress)
+        if description is None:
+            return UNREADABLE
+        progress.step("computing the travel")
+        positions, lacking = travel_positions(Plan(description))
+    if chosen.json:
+        print(json.dumps({"positions": positions}, ensure_ascii=False, indent=2))
+    else:
+        _print_travel(positions)
+    for missing in lacking:
+        print(f"{missing.place}: {missing.path} {missing.state}; {missing.why}.", file=sys.stderr)
+    return FOUND if lacking else OK
+
+
+def _pack(chosen: argparse.Namespace) -> int:
+    from conversion.pack.folder import FolderError, write_folder
+    from conversion.plan import Plan
+    from conversion.rules import find_all
+
+    with Progress() as progress:
+        description = _read(chosen.description, progress)
+        if description is None:
+            return UNREADABLE
+        plan = Plan(description)
+        progress.step("checking")
+        findings = find_all(plan)
+        from conversion.pack.build import build_pack
+
+        files = build_pack(plan, findings, progress.step)
+        progress.step("writing")
+        try:
+            write_folder(chosen.out, files)
+        except FolderError as error:
+            print(f"treadle: {error}", file=sys.stderr)
+            return UNREADABLE
+    print(f"{chosen.out}: {len(files)} files; begin with build-pack.pdf or build-pack.html.")
+    print(_summary(findings))
+    return _exit_code(findings)
+
+
+def _explain(chosen: argparse.Namespace) -> int:
+    from conversion.description.complaints import nearest
+    from conversion.rules import all_rules
+    from conversion.rules.document import explain_text
+
+    rules = {each.name: each for each in all_rules()}
+    if chosen.rule is None:
+        for name, each in rules.items():
+            print(f"{each.severity:4}  {name:44}  {each.title}")
+        return OK
+    if chosen.rule not in rules:
+        near = nearest(chosen.rule, rules)
+        hint = f"did you mean '{near}'?" if near else "'treadle explain' lists them all."
+        print(f"treadle: there is no rule '{chosen.rule}'; {hint}", file=sys.stderr)
+        return UNREADABLE
+    print(explain_text(rules[chosen.rule]))
+    return OK
+
+
+def _schema(chosen: argparse.Namespace) -> int:
+    from conversion.description.schema import json_schema
+
+    print(json.dumps(json_schema(chosen.file), ensure_ascii=False, indent=2))
+    return OK
+
+
+def _read(path: Path, progress: Progress) -> Description | None:
+    from conversion.description import DescriptionError, read_description
+
+    progress.step("reading")
+    try:
+        return read_description(path)
+    except DescriptionError as error:
+        count = len(error.complaints)
+        print(error, file=sys.stderr)
+        print(
+            f"treadle: {count} fault{'s' if count != 1 else ''} to mend before anything can be computed.",
+            file=sys.stderr,
+        )
+        return None
+
+
+def _print_findings(findings: tuple[Finding, ...], title: str) -> None:
+    for finding in findings:
+        print(f"{finding.severity:4}  {finding.rule}   {finding.place}   {finding.subject}")
+        for text in (finding.message, f"Put right: {finding.remedy}"):
+            print(textwrap.fill(text, WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6))
+    print(f"{title}: {_summary(findings)}")
+    if findings:
+        print("'treadle explain RULE' says why. What was not checked is listed in the build pack.")
+
+
+def _summary(findings: tuple[Finding, ...]) -> str:
+    counts = {severity: sum(f.severity == severity for f in findings) for severity in ("HOLD", "FIX", "NOTE")}
+    undecided = sum(not f.decided for f in findings)
+    text = ", ".join(f"{count} {severity}" for severity, count in counts.items())
+    return f"{text}; {undecided} undecided for want of a figure." if undecided else f"{text}."
+
+
+def _exit_code(findings: tuple[Finding, ...]) -> int:
+    return FOUND if any(finding.severity != "NOTE" for finding in findings) else OK
+
+
+def _print_travel(positions: list[dict[str, Any]]) -> None:
+    from conversion.plan.travel_text import travel_lines
+
+    for line in travel_lines(positions):
+        print(line)
+
+
+def _speak_utf8() -> None:
+    """Units and signs must not break a terminal that was set to another character set."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8", errors="replace")

@@ -1,0 +1,52 @@
+"""The travel as a table of text, every fourth position and the last."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import nan, radians
+from typing import Any
+
+from conversion.quantities import number, unit_of
+
+EVERY = 4
+
+
+def travel_lines(positions: list[dict[str, Any]]) -> Iterator[str]:
+    """Lines of a table made from the entries of :func:`conversion.plan.positions.travel_positions`."""
+    if not positions:
+        return
+    tracks = list(positions[0]["tracks"])
+    heads = ["pad", "pedal", "lever", "ratio", "transmission", *(f"track {name}" for name in tracks), "per cent"]
+    units = [unit_of("length"), "°", "°", "", "°", *("V (least..greatest)" for _ in tracks), "%"]
+    rows = [_cells(entry, tracks) for entry in positions[::EVERY]]
+    if (len(positions) - 1) % EVERY:
+        rows.append(_cells(positions[-1], tracks))
+    widths = [max(len(row[column]) for row in (heads, units, *rows)) for column in range(len(heads))]
+    for row in (heads, units, *rows):
+        yield "  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True))
+
+
+def _cells(entry: dict[str, Any], tracks: list[str]) -> list[str]:
+    def angle(name: str) -> str:
+        return number(radians(_or_nan(entry[name])), "angle")
+
+    volts = []
+    for name in tracks:
+        track = entry["tracks"][name]
+        nominal, least, greatest = (
+            number(_or_nan(track[key]), "voltage") for key in ("volts", "volts_min", "volts_max")
+        )
+        volts.append(f"{nominal} ({least}..{greatest})")
+    return [
+        number(_or_nan(entry["pad_travel_mm"]), "length"),
+        angle("pedal_deg"),
+        angle("lever_deg"),
+        number(_or_nan(entry["ratio"]), "plain"),
+        angle("transmission_deg"),
+        *volts,
+        number(_or_nan(entry["percent"]) / 100.0, "ratio"),
+    ]
+
+
+def _or_nan(value: float | None) -> float:
+    return nan if value is None else value
