@@ -1,0 +1,94 @@
+"""Labels that keep clear of each other: shortening, breaking into lines, and spreading along a margin."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from conversion.drawings.font_widths import text_width_mm
+
+
+def shortened(text: str, size_mm: float, width_mm: float, bold: bool = False) -> str:
+    """The text, or as much of it as fits a width, ending in an ellipsis.
+
+    Example:
+        >>> shortened("pedal position module", 2.5, 20.0)
+        'pedal positio…'
+    """
+    text = " ".join(text.split())
+    if text_width_mm(text, size_mm, bold) <= width_mm:
+        return text
+    room = width_mm - text_width_mm("…", size_mm, bold)
+    kept = 0
+    while kept < len(text) and room >= 0.0:
+        room -= text_width_mm(text[kept], size_mm, bold)
+        kept += 1
+    return text[: max(kept - 1, 0)].rstrip() + "…"
+
+
+def wrapped(text: str, size_mm: float, width_mm: float, lines: int = 99) -> list[str]:
+    """The text broken between words into lines of a width; what does not fit is shortened.
+
+    Example:
+        >>> wrapped("return spring of the pedal", 2.5, 22.0)
+        ['return spring of', 'the pedal']
+    """
+    found: list[str] = []
+    words = text.split()
+    while words:
+        line = words.pop(0)
+        while words and text_width_mm(f"{line} {words[0]}", size_mm) <= width_mm:
+            line = f"{line} {words.pop(0)}"
+        if len(found) + 1 == lines and words:
+            line, words = " ".join([line, *words]), []
+        found.append(shortened(line, size_mm, width_mm))
+    return found
+
+
+def spread(wanted: Sequence[float], heights: Sequence[float], low: float, high: float) -> list[float]:
+    """Middles of labels in one column: as near to where each is wanted as can be without overlap.
+
+    Where all want a place that is too small they are pushed apart evenly, so that the sum of squares of the shifts is
+    least; the column is moved into the margin as a whole. A margin that is too short is overrun at its end.
+
+    Args:
+        wanted: Where each label's middle would best lie; (labels,).
+        heights: Of each label, spacing included; (labels,).
+        low: Where the margin begins.
+        high: Where it ends.
+
+    Returns:
+        Middles in the order given; (labels,).
+
+    Example:
+        >>> spread([10.0, 11.0, 30.0], [4.0, 4.0, 4.0], 0.0, 40.0)
+        [8.5, 12.5, 30.0]
+    """
+    order = sorted(range(len(wanted)), key=lambda index: wanted[index])
+    # Each block is a stack of labels that touch: its members, its height, and the best place of its start.
+    blocks: list[tuple[list[int], float, float]] = []
+    for index in order:
+        members, height, start = [index], heights[index], wanted[index] - heights[index] / 2
+        start = _within(start, height, low, high)
+        while blocks and blocks[-1][2] + blocks[-1][1] > start + 1e-9:
+            above, above_height, _ = blocks.pop()
+            members, height = above + members, above_height + height
+            start = _within(_best_start(members, wanted, heights), height, low, high)
+        blocks.append((members, height, start))
+    middles = [0.0] * len(wanted)
+    for members, _, start in blocks:
+        for index in members:
+            middles[index] = start + heights[index] / 2
+            start += heights[index]
+    return middles
+
+
+def _best_start(members: Sequence[int], wanted: Sequence[float], heights: Sequence[float]) -> float:
+    offset, total = 0.0, 0.0
+    for index in members:
+        total += wanted[index] - heights[index] / 2 - offset
+        offset += heights[index]
+    return total / len(members)
+
+
+def _within(start: float, height: float, low: float, high: float) -> float:
+    return max(low, min(start, high - height))
