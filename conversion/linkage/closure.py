@@ -45,18 +45,14 @@ def closure_numbers(linkage: RodLinkage) -> tuple[Array, Array]:
     return closure, np.broadcast_to(fixed + length_squared, shape)
 
 
-def at_pedal_angles(closure: Array, pedal_rad: Array) -> tuple[Array, Array, Array]:
-    """p, q and r of the closure at each pedal angle. [mm²]"""
-    cosine, sine = np.cos(pedal_rad), np.sin(pedal_rad)
-    constant, cosine_part, sine_part = (closure[..., i, :, None] for i in range(3))
+def pedal_terms(pedal_rad: Array) -> Array:
+    """1, cos θ and sin θ of each pedal angle, (..., 3, positions)."""
+    return np.stack([np.ones_like(pedal_rad), np.cos(pedal_rad), np.sin(pedal_rad)], axis=-2)
 
-    def column(j: int, sign: float) -> Array:
-        value = (sign * cosine_part[..., j, :]) * cosine
-        value += (sign * sine_part[..., j, :]) * sine
-        value += sign * constant[..., j, :]
-        return value
 
-    return column(1, -1.0), column(2, -1.0), column(0, 1.0)
+def at_pedal_angles(closure: Array, terms: Array) -> Array:
+    """r, p and q of the closure at each pedal angle, (..., 3, positions). [mm²]"""
+    return (np.swapaxes(closure, -1, -2) * [[1.0], [-1.0], [-1.0]]) @ terms
 
 
 def counted_from(closure: Array, direction_rad: Array) -> Array:

@@ -5,15 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
-from conversion.linkage.closure import at_pedal_angles, closure_numbers, counted_from, measured_side
+from conversion.linkage.closure import at_pedal_angles, closure_numbers, counted_from, measured_side, pedal_terms
 from conversion.linkage.geometry import RodLinkage
 from conversion.linkage.motion import RodSolution
 from conversion.linkage.turning import Array, length, turned, wrapped
 
 # Rounding allowed in the discriminant, relative to the square of the lengths that go into it.
 ROUNDING = 1e-13
+# Positions that are computed together: few enough for what lies between to stay in the cache of one core.
+BLOCK = 12288
 
 
 def solve(linkage: RodLinkage, pedal_angle_rad: ArrayLike) -> RodSolution:
@@ -57,38 +59,67 @@ def solve(linkage: RodLinkage, pedal_angle_rad: ArrayLike) -> RodSolution:
     """
     pedal = np.atleast_1d(np.asarray(pedal_angle_rad, dtype=np.float64))
     closure, scale = closure_numbers(linkage)
-    rounding = ROUNDING * scale**2
 
     # Lever angles are counted from the direction atan2(q, p) at rest, so that a turn of less than half a
     # circle either way needs no unwrapping.
-    p_rest, q_rest, r_rest = at_pedal_angles(closure, np.zeros(1))
+    r_rest, p_rest, q_rest = np.moveaxis(at_pedal_angles(closure, pedal_terms(np.zeros(1))), -2, 0)
     direction = np.arctan2(q_rest, p_rest)[..., 0]
-    closure = counted_from(closure, direction)
     open_rest = np.arctan2(np.sqrt(np.maximum(p_rest**2 + q_rest**2 - r_rest**2, 0.0)), r_rest)[..., 0]
     side = measured_side(linkage, direction, open_rest)
+    opened = side * open_rest
+    ahead, behind = wrapped(direction + opened) - opened, wrapped(direction - opened) + opened
 
-    p, q, r = at_pedal_angles(closure, pedal)
-    along = np.arctan2(q, p)
-    jump = np.diff(along, axis=-1)
-    if np.any(np.abs(jump) > np.pi):
-        along[..., 1:] -= 2 * np.pi * np.cumsum(np.round(np.nan_to_num(jump) / (2 * np.pi)), axis=-1)
-    square = p * p
-    square += q * q
-    discriminant = square - r * r
-    exists = (discriminant >= -rounding[..., None]) & (square > rounding[..., None])
-    opening = np.arctan2(np.sqrt(np.maximum(discriminant, 0.0)), r)
-    opening *= side[..., None]
-    along[~exists] = np.nan
-    rest = wrapped(direction + side * open_rest)
-    other_rest = wrapped(direction - side * open_rest)
-    return RodSolution(
-        linkage=linkage,
-        pedal_angle_rad=pedal,
-        lever_angle_rad=along + opening + (rest - side * open_rest)[..., None],
-        other_branch_rad=along - opening + (other_rest + side * open_rest)[..., None],
-        exists=exists,
-        discriminant_mm4=discriminant,
+    samples = np.broadcast_shapes(closure.shape[:-2], pedal.shape[:-1])
+    found, exists = np.empty((3, *samples, pedal.shape[-1])), np.empty((*samples, pedal.shape[-1]), dtype=bool)
+
+    def rows(values: Array, own: tuple[int, ...]) -> Array:
+        return np.broadcast_to(values, (*samples, *own)).reshape(-1, *own)
+
+    closures, terms = rows(counted_from(closure, direction), (3, 3)), rows(pedal_terms(pedal), (3, pedal.shape[-1]))
+    sides, aheads, behinds, roundings = (
+        rows(each[..., None], (1,)) for each in (side, ahead, behind, ROUNDING * scale**2)
     )
+    found_rows, exists_rows = found.reshape(3, -1, pedal.shape[-1]), exists.reshape(-1, pedal.shape[-1])
+    step = max(1, BLOCK // max(1, pedal.shape[-1]))
+    for start in range(0, len(closures), step):
+        at = slice(start, start + step)
+        closed = at_pedal_angles(closures[at], terms[at])
+        exists_rows[at] = _positions(closed, sides[at], aheads[at], behinds[at], roundings[at], out=found_rows[:, at])
+    lever, other, discriminant = found
+    return RodSolution(linkage, pedal, lever, other, exists, discriminant)
+
+
+def _positions(
+    closed: Array, side: Array, ahead: Array, behind: Array, rounding: Array, out: Array
+) -> NDArray[np.bool_]:
+    """Fill in lever angle, other branch and discriminant of some linkages; return where the rod closes.
+
+    Args:
+        closed: r, p and q, lever angles counted from their direction at rest, (samples, 3, positions). [mm²]
+        side: Branch s, (samples, 1).
+        ahead: What is added to come to the angle from the lever's rest stop, (samples, 1). [rad]
+        behind: The same for the other branch. [rad]
+        rounding: Allowed in the discriminant, (samples, 1). [mm⁴]
+        out: Filled; (3, samples, positions).
+    """
+    r, p, q = (closed[:, i] for i in range(3))
+    lever, other, discriminant = out
+    along = np.arctan2(q, p)
+    if not np.max(along) - np.min(along) <= np.pi:
+        jump = np.nan_to_num(np.diff(along, axis=-1))
+        along[..., 1:] -= 2 * np.pi * np.cumsum(np.round(jump / (2 * np.pi)), axis=-1)
+    square = p * p + q * q
+    np.subtract(square, r * r, out=discriminant)
+    exists = (discriminant >= -rounding) & (square > rounding)
+    if not np.all(exists):
+        along[~exists] = np.nan
+    opening = np.arctan2(np.sqrt(np.maximum(discriminant, 0.0)), r)
+    opening *= side
+    np.add(along, opening, out=lever)
+    np.subtract(along, opening, out=other)
+    lever += ahead
+    other += behind
+    return exists
 
 
 def rest_position(linkage: RodLinkage) -> Array:
