@@ -89,7 +89,7 @@ class Housing(Described):
     """The shell that holds the terminals of a part, with its places in rows as they are seen."""
 
     words_of: ClassVar[str] = "a housing"
-    positions: Count = Field(description="How many places the housing has.", ge=1, le=2000)
+    positions: Count = Field(description="How many places the housing has.", ge=1, le=5000)
     rows: list[list[Name]] | None = Field(
         None,
         description="Names of the places, row by row, as seen from 'seen_from'. Default: one row, 1 to positions.",
