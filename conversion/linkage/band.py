@@ -108,7 +108,8 @@ def lever_band(
 
 def _moved_one_at_a_time(linkage: RodLinkage, tolerances: Mapping[str, tuple[float, float]]) -> RodLinkage:
     """Two linkages a tolerance along a leading axis: the figure at its lower end, then at its upper end."""
-    values = {name: getattr(stacked(linkage, 2 * len(tolerances)), name) for name in (*VECTORS, "rod_length_mm")}
+    many = stacked(linkage, 2 * len(tolerances))
+    values = {name: getattr(many, name) for name in (*VECTORS, "rod_length_mm")}
     for i, (figure, (minus, plus)) in enumerate(tolerances.items()):
         if not (minus >= 0.0 and plus >= 0.0):
             raise ValueError(f"tolerance of {figure} is ({minus}, {plus}); neither may be negative")

@@ -8,7 +8,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from conversion.linkage import RodLinkage, lever_band, solve
+from conversion.linkage import RodLinkage, lever_band, rest_position, solve
 from conversion.linkage.geometry import stacked
 from tests.linkage.cases import four_bar, random_linkages
 
@@ -104,6 +104,22 @@ def test_a_figure_that_opens_the_linkage_makes_the_band_unknown() -> None:
     band = lever_band(nearly_locked, {"rod_length_mm": (2.0, 2.0)}, [0.2, 0.93])
     assert np.isfinite(band.lever_max_rad).tolist() == [True, False]
     assert np.isfinite(band.lever_rad).all()
+
+
+def test_a_rod_set_at_fitting_leaves_only_the_setting_at_rest() -> None:
+    """Whatever the other figures are, the rod is screwed until the lever stands right; the travel still differs."""
+    free = lever_band(LINKAGE, TOLERANCES, TRAVEL)
+    rest = float(rest_position(LINKAGE))
+    band = lever_band(LINKAGE, TOLERANCES, TRAVEL, set_at_rest_rad=(rest - 0.004, rest + 0.006))
+    assert band.lever_rad == pytest.approx(free.lever_rad)
+    assert band.lever_min_rad[0] == pytest.approx(rest - 0.004, abs=1e-9)
+    assert band.lever_max_rad[0] == pytest.approx(rest + 0.006, abs=1e-9)
+    assert list(band.part_rad) == [*TOLERANCES, "set_at_rest"]
+    width, free_width = band.lever_max_rad - band.lever_min_rad, free.lever_max_rad - free.lever_min_rad
+    assert np.all(width[1:] > 0.0101)
+    assert np.all(width < 0.8 * free_width)
+    # How long the rod is no longer matters: it is screwed to what is needed.
+    np.testing.assert_allclose(band.part_rad["rod_length_mm"], 0.0, atol=1e-12)
 
 
 def test_no_tolerances_no_band() -> None:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from conversion.linkage import RodLinkage, RodSolution, lever_band, rest_position, solve, swapped
+from conversion.linkage import RodLinkage, RodSolution, adjusted_at_rest, lever_band, rest_position, solve, swapped
 from conversion.linkage.geometry import VECTORS
 from tests.linkage.cases import one_linkage, seeds, unit
 
@@ -133,6 +134,17 @@ def test_swapping_the_roles_inverts_the_map(linkage: RodLinkage) -> None:
     inside &= np.abs(motion.reversal_measure[0]) > 0.03
     compare(back.lever_angle_rad, np.broadcast_to(TRAVEL, (41,)), inside, 1e-7)
     np.testing.assert_allclose(back.ratio[inside], 1 / motion.ratio[inside], rtol=1e-6)
+
+
+@given(one_linkage, st.floats(-0.1, 0.1))
+def test_a_rod_adjusted_at_rest_puts_the_lever_there(linkage: RodLinkage, wanted_rad: float) -> None:
+    motion = solve(adjusted_at_rest(linkage, wanted_rad), [0.0])
+    # Adjusted through the dead centre, the lever would have to be measured on the other side.
+    assume(np.sign(motion.lock_measure[0]) == np.sign(solve(linkage, [0.0]).lock_measure[0]))
+    either = [motion.lever_angle_rad[0], motion.other_branch_rad[0]]
+    assert min(abs(angle - wanted_rad) for angle in either) < 1e-7
+    if motion.reach[0] > 0.05:
+        assert motion.lever_angle_rad[0] == pytest.approx(wanted_rad, abs=1e-9)
 
 
 @given(one_linkage)
