@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import inspect
 import re
+import textwrap
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Literal
@@ -17,6 +18,8 @@ SEVERITIES: dict[Severity, str] = {
     "FIX": "put right before sign-off",
     "NOTE": "to be known",
 }
+COMMON_PRACTICE = "common practice, no source"
+"""What a rule names as its source where no standard or rule book says it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +86,7 @@ class Rule:
         pattern = rf"^({'|'.join(_SECTIONS)}):[ \t]*\n?"
         pieces = re.split(pattern, body, flags=re.MULTILINE)
         return {
-            heading: inspect.cleandoc(text).strip() for heading, text in zip(pieces[1::2], pieces[2::2], strict=True)
+            heading: textwrap.dedent(text).strip() for heading, text in zip(pieces[1::2], pieces[2::2], strict=True)
         }
 
     def find(self, plan: Plan) -> list[Finding]:
@@ -105,7 +108,7 @@ class Rule:
     def _undecided(self, missing: Missing) -> Finding:
         return Finding(
             self.name, self.severity, missing.path, missing.place,
-            f"Cannot be decided: {missing.path} is not known, and {missing.why}.",
+            f"Cannot be decided: {missing.path} {missing.state}; {missing.why}.",
             "Find the figure (measure it, or read it in the part's papers) and write it there.",
             decided=False,
         )  # fmt: skip
