@@ -74,9 +74,7 @@ def test_a_table_is_followed_point_by_point() -> None:
 
 
 def test_corners_hold_the_tolerance_of_output_and_supply() -> None:
-    wide = model(
-        ratio_low=np.array([0.08, 0.88]), ratio_high=np.array([0.12, 0.92]), supply_v=Span(5.0, 4.9, 5.1)
-    )
+    wide = model(ratio_low=np.array([0.08, 0.88]), ratio_high=np.array([0.12, 0.92]), supply_v=Span(5.0, 4.9, 5.1))
     corners = wide.corner_volts(np.array([0.0, 1.0]))
     assert corners.min(axis=0) == pytest.approx([0.08 * 4.9, 0.88 * 4.9])
     assert corners.max(axis=0) == pytest.approx([0.12 * 5.1, 0.92 * 5.1])
