@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 from functools import cached_property
+from itertools import combinations
 
 import numpy as np
 
-from conversion.description import Description
+from conversion.description import Description, Missing
 from conversion.linkage.returns import ReturnStudy
 from conversion.loom import Route, find_routes
+from conversion.plan.contact_loss import ContactLoss, contact_losses
 from conversion.plan.evidence import StatedFigure, stated_figures
 from conversion.plan.geometry import gather_geometry
 from conversion.plan.needs import NeedAnswer, answer_needs
 from conversion.plan.returning import study_return
 from conversion.plan.travel import POSITIONS, Travel, compute_travel
-from conversion.sensing import GatheredTrack, SensorSweep, gather_tracks, sensor_input, sweep_sensor
+from conversion.sensing import (
+    GatheredTrack, SensorSweep, Shorted, gather_tracks, sensor_input, short_outputs, sweep_sensor,
+)  # fmt: skip
+from conversion.sensing.gather import Sensor
+from conversion.sensing.single_faults import FaultReading, open_feed, open_signal, shorted_signal
+from conversion.sensing.slopes import Likeness, compare_tracks
+from conversion.sensing.supply_load import SupplyLoad, supply_loads
 from conversion.wiring import Wiring, derive_wires
 
 
@@ -91,3 +99,44 @@ class Plan:
         opening = np.linspace(0.0, 1.0, POSITIONS)
         accepts = sensor_input(self.description, "throttle")
         return sweep_sensor(self.throttle_tracks, accepts, opening, opening, opening)
+
+    def sensor(self, sensor: Sensor) -> SensorSweep:
+        """The sweep of the pedal or of the throttle."""
+        return self.pedal if sensor == "pedal" else self.throttle
+
+    def tracks(self, sensor: Sensor) -> dict[str, GatheredTrack]:
+        """The gathered tracks of the pedal or of the throttle."""
+        return self.pedal_tracks if sensor == "pedal" else self.throttle_tracks
+
+    @cached_property
+    def supply_loads(self) -> tuple[SupplyLoad, ...]:
+        """What hangs on each sensor supply."""
+        return supply_loads(self.description)
+
+    @cached_property
+    def pedal_likeness(self) -> dict[tuple[str, str], Likeness]:
+        """How far each pair of the pedal's tracks can be told apart."""
+        tracks = self.pedal_tracks
+        return {
+            (one, other): compare_tracks(tracks[one].model, tracks[other].model)
+            for one, other in combinations(tracks, 2)
+        }
+
+    @cached_property
+    def pedal_shorted(self) -> dict[tuple[str, str], Shorted]:
+        """What is read while the outputs of two pedal tracks touch, of each pair that the control unit reads."""
+        accepts = sensor_input(self.description, "pedal")
+        read = [name for name in self.pedal_tracks if accepts and name in accepts.tracks]
+        return {
+            pair: short_outputs(self.pedal, accepts, *pair) for pair in combinations(read, 2) if accepts is not None
+        }
+
+    def fault_readings(self, sensor: Sensor, track: str) -> tuple[FaultReading, ...]:
+        """What an input reads with one conductor of its track open or shorted, as far as that can be said."""
+        model = self.tracks(sensor)[track].model
+        floating = open_signal(model)
+        return (*((floating,) if floating else ()), *shorted_signal(model), *open_feed(model))
+
+    def contact_losses(self, sensor: Sensor) -> dict[str, ContactLoss | Missing]:
+        """What each track loses in its feeding conductors once a contact has aged."""
+        return contact_losses(self.description, self.wiring, self.routes, sensor, self.tracks(sensor))
