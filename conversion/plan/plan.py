@@ -16,13 +16,12 @@ from conversion.plan.geometry import gather_geometry
 from conversion.plan.needs import NeedAnswer, answer_needs
 from conversion.plan.returning import study_return
 from conversion.plan.travel import POSITIONS, Travel, compute_travel
-from conversion.sensing import (
-    GatheredTrack, SensorSweep, Shorted, gather_tracks, sensor_input, short_outputs, sweep_sensor,
-)  # fmt: skip
-from conversion.sensing.gather import Sensor
+from conversion.sensing import GatheredTrack, Sensor, SensorSweep, Shorted, gather_tracks, sensor_input
+from conversion.sensing.checks import short_outputs
 from conversion.sensing.single_faults import FaultReading, open_feed, open_signal, shorted_signal
 from conversion.sensing.slopes import Likeness, compare_tracks
 from conversion.sensing.supply_load import SupplyLoad, supply_loads
+from conversion.sensing.sweep import sweep_sensor
 from conversion.wiring import Wiring, derive_wires
 
 

@@ -1,4 +1,4 @@
-"""What resistance in supply and return conductors does to a track: wires, aged contacts, and a return that is shared."""
+"""What resistance in supply and return conductors does to a track: wires, aged contacts, a return that is shared."""
 
 from __future__ import annotations
 

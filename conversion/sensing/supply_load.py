@@ -73,7 +73,7 @@ def track_current_a(description: Description, sensor: Sensor, track: str) -> flo
     holder = description.pedal_module if sensor == "pedal" else description.throttle_body
     assert holder is not None, "asked only of a sensor that is there"
     reference, part = holder
-    form = part.tracks[track]
+    form = part.tracks[track]  # type: ignore[index]
     supply = supply_of(description, sensor, track)
     accepts = sensor_input(description, sensor)
     pulls = [form.pull, accepts.tracks[track].pull if accepts and track in accepts.tracks else None]
