@@ -72,18 +72,22 @@ def test_an_event_at_rest_counts() -> None:
     assert event.pedal_angle_rad == pytest.approx(0.0, abs=1e-9)
 
 
-def test_a_dead_centre_that_is_only_touched_is_found() -> None:
-    """A parallelogram folded flat: the discriminant comes down to zero and goes up again."""
-    flat = four_bar(30, 40, 30, 40, np.pi / 2, np.pi / 2)
+@pytest.mark.parametrize("arm", [30.0, 31.7, 33.3, 47.1, 58.9, 61.3])
+@pytest.mark.parametrize("start", [1.1, 1.4, np.pi / 2])
+def test_a_dead_centre_that_is_only_touched_is_found(arm: float, start: float) -> None:
+    """A parallelogram folded flat: the discriminant comes down to zero, but for rounding, and goes up again."""
+    flat = four_bar(arm, 83.1, arm, 83.1, start, start)
     (event,) = find_events(flat, 2.5)
     assert event.kind == "lock"
-    assert event.pedal_angle_rad == pytest.approx(np.pi / 2, abs=1e-6)
+    assert event.pedal_angle_rad == pytest.approx(np.pi - start, abs=1e-6)
 
 
 def test_a_gap_much_narrower_than_a_step_is_found() -> None:
     """A crank pin that passes a hair nearer to the lever's pivot than rod less lever."""
     linkage = four_bar(60, 80 + 1e-6, 40, 100, -0.5, np.radians(170))
-    found = find_events(linkage, 1.0)
+    end = 1.0014
+    assert not np.any(~solve(linkage, np.linspace(0.0, end, 721)).exists)
+    found = find_events(linkage, end)
     assert kinds(found) == ["lock", "no-solution", "lock"]
     assert found[0].pedal_angle_rad < 0.5 < found[2].pedal_angle_rad
     assert found[2].pedal_angle_rad - found[0].pedal_angle_rad < 1e-3

@@ -69,6 +69,13 @@ def test_friction_opposes_on_both_axes() -> None:
     assert module.margin_nm == pytest.approx(0.4 - 0.2)
 
 
+def test_friction_opposes_also_where_the_lever_goes_the_wrong_way_round() -> None:
+    wrong = four_bar(60, 200, 60, 200, UP, UP, lever_sense=-1)
+    done = study(wrong, springs=[*TWO_ON_PEDAL, ModuleSpring("inner", 0.4, 0.4, 0.5)], module_friction_nm=0.2)
+    assert done.cases[0].moment_nm[0] == pytest.approx(3.5 - 0.4)
+    assert done.cases[0].friction_nm[0] == pytest.approx(0.2)
+
+
 def test_a_lever_without_spring_stays_open_when_the_link_parts() -> None:
     done = study()
     assert not done.returns_by_function

@@ -159,6 +159,15 @@ def test_a_lever_angle_that_the_pedal_never_gives_has_no_pedal_angle() -> None:
     assert np.isnan(pedal_angle_for_lever(linkage, [np.radians(90.0)])).all()
 
 
+def test_a_lever_angle_past_its_dead_centre_has_no_pedal_angle() -> None:
+    """The lever could be put there by hand, on the other side of its dead centre; the pedal cannot bring it."""
+    linkage = four_bar(60, 70, 50, 100, np.radians(40), np.radians(100))
+    dead_centre = 0.873949
+    pedal = pedal_angle_for_lever(linkage, [dead_centre - 0.1, dead_centre + 0.1])
+    assert solve(linkage, pedal).lever_angle_rad[0] == pytest.approx(dead_centre - 0.1)
+    assert np.isnan(pedal[1])
+
+
 def test_before_the_pedal_goes_over_centre_is_what_is_given() -> None:
     linkage = four_bar(40, 120, 80, 100, np.radians(40), np.radians(57.3))
     over = 3.339125746649928
