@@ -1,6 +1,6 @@
 """Every rule once: what is wrong, why it matters, what to do about it, and where the rule comes from."""
 
-from conversion.rules import completeness, feeds, terminals, wires
+from conversion.rules import completeness, feeds, figures, surroundings, terminals, wires
 from conversion.rules.registry import (
     COMMON_PRACTICE,
     SEVERITIES,
@@ -13,7 +13,7 @@ from conversion.rules.registry import (
     rule,
 )  # fmt: skip
 
-RULE_MODULES = (completeness, feeds, terminals, wires)
+RULE_MODULES = (completeness, feeds, figures, surroundings, terminals, wires)
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 
 __all__ = [

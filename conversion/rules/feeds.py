@@ -45,9 +45,9 @@ def permanent_feed_switched(plan: Plan) -> Iterator[Found]:
     Why: terminal 30 is always live. A control unit that loses it forgets the rest and full volts that it has
     learned, or never finishes its run-down; a brake switch that loses it no longer reports.
     Found in:
-        conversion: devices.K1.fed_from.'feed.30' = F2
+        conversion: devices.F1.fed_from = S3
     Put right:
-        conversion: devices.K1.fed_from.'feed.30' = F1
+        conversion: devices.F1.fed_from = G1
     Not seen: a battery isolator that is not described. One that is described as a switch is found here: it then
     belongs on record that learned values are lost with it.
     """
