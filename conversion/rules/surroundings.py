@@ -56,9 +56,9 @@ def brake_contacts_share_fuse(plan: Plan) -> Iterator[Found]:
 
     Why: that fuse takes both away at once. The control unit sees it only if it expects one of them live.
     Found in:
-        conversion: devices.S1.fed_from = {feed.30: F1, feed.15: F1}
+        conversion: devices.F2.fed_from = F1
     Put right:
-        conversion: devices.S1.fed_from = {feed.30: F1, feed.15: F2}
+        conversion: devices.F2.fed_from = S4
     Not seen: which contact inside the switch belongs to which feed.
     """
     for device in plan.description.devices_of(BrakeSwitch):
@@ -104,7 +104,7 @@ def no_warning_lamp(plan: Plan) -> Iterator[Found]:
     "surroundings/no-engine-stop",
     severity="HOLD",
     sources=(
-        "Formula SAE Rules 2026 v1.0, IC.4.7 (what must be cut when the throttle does not close)",
+        "Formula SAE Rules 2026 v1.0, IC.4.7 (what is cut when the throttle does not close)",
         COMMON_PRACTICE,
     ),
 )

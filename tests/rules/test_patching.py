@@ -23,7 +23,7 @@ def test_values_are_set_added_and_removed(tmp_path: Path) -> None:
         tmp_path,
         [
             "conversion: linkage.rod.length = 150 mm ± 1 mm, assumed",
-            "conversion: devices.K1.fed_from.'feed.30' = F3",
+            "conversion: devices.K2.fed_from.'feed.in' = F4",
             "conversion: springs.second removed",
             "conversion: vehicle.countries.3 = nz",
             "B1: lever.springs.count = 1",
@@ -33,7 +33,7 @@ def test_values_are_set_added_and_removed(tmp_path: Path) -> None:
     linkage = description.conversion.linkage
     assert linkage is not None and linkage.rod.length is not None
     assert (linkage.rod.length.nominal, linkage.rod.length.evidence) == (150.0, "assumed")
-    assert description.conversion.devices["K1"].fed_from["feed.30"] == "F3"
+    assert description.conversion.devices["K2"].fed_from["feed.in"] == "F4"
     assert list(description.conversion.springs) == ["main"]
     assert description.conversion.vehicle.countries[-1] == "nz"
     assert description.parts["B1"].lever.springs.count == 1
