@@ -1,0 +1,96 @@
+"""Words of the page on the format that stand beside its tables: keys that speak for themselves, and what ties keys."""
+
+from __future__ import annotations
+
+SELF_EVIDENT = {
+    "Conversion.title": "What the conversion is called; printed on every page.",
+    "Conversion.builder": "Who does the work; printed.",
+    "Conversion.revision": "Of the description, so that a printed pack can be told from an older one.",
+    "Conversion.date": (
+        "Of the revision; printed instead of today's date, so that the same description gives the same pack."
+    ),
+    "Conversion.vehicle": "The car.",
+    "Conversion.linkage": "How the pedal moves the module's lever.",
+    "Conversion.springs": "Return springs outside the module, each under a name of its own.",
+    "Conversion.loom": "Where the wires run, and what differs from the wires that follow from the roles.",
+    "RodLinkageForm.kind": "A rod with a ball joint at either end.",
+    "RodLinkageForm.pedal": "The pedal that stays.",
+    "RodLinkageForm.rod": "What joins them.",
+    "RodLinkageForm.module": "The module's place.",
+    "Pedal.mount": "Whether it hangs from above or stands on the floor.",
+    "Pedal.rest_stop": "Where the pedal comes to rest.",
+    "Pedal.full_stop": "What ends its travel.",
+    "Stop.origin": "Whether the stop is on the car already or is to be made.",
+    "ExtensionSpring.type": "It pulls.",
+    "ExtensionSpring.fixed_end": "Where it hangs on the car.",
+    "ExtensionSpring.rate": "Force gained for each millimetre.",
+    "CompressionSpring.type": "It pushes.",
+    "CompressionSpring.fixed_end": "Where it stands on the car.",
+    "CompressionSpring.free_length": "End to end without load.",
+    "CompressionSpring.rate": "Force gained for each millimetre.",
+    "TorsionSpring.type": "It is wound about the axis.",
+    "TorsionSpring.rate": "Moment gained for each degree.",
+    "Loom.runs": "Lengths of loom between stations.",
+    "Loom.splices": "Places where wires are permanently joined.",
+    "Loom.wires": "Changes to the wires that follow from the roles.",
+    "Run.length": "Along the loom, not through the air.",
+    "Run.zone": "What it runs through.",
+    "Splice.station": "Where it lies.",
+    "WireChange.colour": "Instead of the default of its role.",
+    "WireChange.size": "Conductor cross-section, instead of the default of its role.",
+    "Part.title": "What it is, in words; printed.",
+    "Part.note": "Anything worth knowing, such as how it was measured; printed.",
+    "Part.housings": "The shells that hold its terminals.",
+    "SensingPart.tracks": "Its independent outputs.",
+    "PedalModule.lever": "What the rod moves.",
+    "PedalModule.idle_contact": "A contact that shows the released pedal.",
+    "PedalModule.kickdown_contact": "A contact that shows the fully pressed pedal.",
+    "Track.principle": "How it senses.",
+    "Track.output": "What it gives over the lever's swing, unloaded.",
+    "Lever.springs": "Springs that came with the module.",
+    "ThrottleBody.motor": "What turns the plate.",
+    "ThrottleBody.unpowered": "What the plate does without power.",
+    "ControlUnit.accepts": "What it reads, and what it takes as sound.",
+    "ControlUnit.supplies": "Its regulated supplies for sensors.",
+    "Accepts.pedal": "The pedal's tracks.",
+    "Accepts.throttle": "The throttle body's tracks.",
+    "SensorInput.tracks": "Its input for each track.",
+    "SensorInput.agreement": "How it compares the tracks; leave it out if it does not.",
+    "SensorSupply.voltage": "Of the supply, with its tolerance.",
+    "Fuse.rating": "Printed on it.",
+    "Relay.coil_resistance": "Between the coil's terminals.",
+    "Relay.contact_rating": "What its contact may carry.",
+}
+"""Meaning of keys whose model says nothing about them, by the class that first has them."""
+
+NOTES = {
+    "Device": (
+        "Reference letters are those of IEC 81346-2; which letter a part takes stands in the table of [part "
+        "files](#part-files)."
+    ),
+    "FullStop": "It has the keys of every [stop](#stop), and either `at` or `set_at`.",
+    "Rod": (
+        "It needs `length` or `set_at_rest`. Where the rod is adjusted at fitting, tolerances of the geometry no "
+        "longer shift the rest position; that is what `set_at_rest` says."
+    ),
+    "WireChange": (
+        "It names the `role` of the wire that differs, or an additional wire by `from` and `to`. A wire that is "
+        "left out takes no terminals, colour or size."
+    ),
+    "Housing": (
+        "The rows must name as many places as there are positions, each once. A place that is not listed under "
+        "`cavities` is reported as not described; say `empty` where nothing sits."
+    ),
+    "CavityForm": (
+        "It says one of three things: its roles, that it is empty, or why it is unused. The short form is a role,"
+        " several roles joined by `+`, or `empty`."
+    ),
+    "Output": (
+        "Either `rest` and `full`, a straight line between them, or `points`, a table in rising order of angle. "
+        "Outputs in volts need `at_supply`. A table is for a lever; give a throttle body `rest` and `full`."
+    ),
+    "TrackInput": "Each of the three is a window and is written as a range.",
+    "Agreement": "Shares in % belong to `of: percent`, volts to `of: volts`.",
+    "Splice": "All wires of one splice must come from the same feeding device or ground point.",
+}
+"""What the tables cannot say, by model."""
