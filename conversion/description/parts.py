@@ -7,6 +7,7 @@ conversion. Figures are typed by dimension; what is not known yet is written ``u
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Annotated, Any, ClassVar, Literal
 
@@ -133,13 +134,14 @@ class PullForm(Described):
     """A resistor from a signal to ground or to the track's supply."""
 
     words_of: ClassVar[str] = "a pull resistor"
-    to: Annotated[Literal["ground", "supply"], BeforeValidator(ground_for_earth)] = Field(
-        description="Where the resistor pulls an open signal."
-    )
+    to: Annotated[
+        Literal["ground", "supply"], BeforeValidator(ground_for_earth), fig.AlsoWritten({"const": "earth"})
+    ] = Field(description="Where the resistor pulls an open signal.")
     resistance: fig.Resistance = Field(description="Its resistance.")
 
 
-class NoPull(Described):
+@dataclass(frozen=True)
+class NoPull:
     """Said in so many words that there is no pull resistor."""
 
 

@@ -130,7 +130,7 @@ def _rank(walk: SchemaWalk, branch: _Location, errors: list[_Judged], tree: Tree
     """How badly a branch fits; less is better."""
     at_once = {error["type"] for error, _ in errors if error["loc"] == branch}
     misfit = 0
-    if any(kind.endswith("_type") for kind in at_once):
+    if any(kind.endswith("_type") or kind == "is_instance_of" for kind in at_once):
         misfit = _WRONG_KIND
     elif at_once & set(CHOICE_ERRORS):
         misfit = _WRONG_CHOICE
