@@ -95,9 +95,7 @@ def _check_place(target: Path) -> None:
     if target.is_symlink():
         raise FolderError(f"{target} is a link; name the folder itself, or choose another --out.")
     if not target.parent.is_dir():
-        raise FolderError(
-            f"the folder {target.parent} does not exist; make it first, or choose another --out."
-        )
+        raise FolderError(f"the folder {target.parent} does not exist; make it first, or choose another --out.")
     if not target.exists():
         return
     if not target.is_dir():
@@ -113,8 +111,7 @@ def _check_place(target: Path) -> None:
         complaints.append(f"files in it were changed since treadle wrote them ({_listed(edited)})")
     if complaints:
         raise FolderError(
-            f"{target} was left as it is: {' and '.join(complaints)}. "
-            "Choose another --out, or move those files away."
+            f"{target} was left as it is: {' and '.join(complaints)}. Choose another --out, or move those files away."
         )
 
 
@@ -150,9 +147,7 @@ def _read_manifest(path: Path) -> tuple[dict[str, str], bool]:
 
 def _manifest(files: Mapping[str, bytes]) -> bytes:
     hashes = {name: hashlib.sha256(files[name]).hexdigest() for name in sorted(files)}
-    text = json.dumps(
-        {"written_by": "treadle", "hash": "sha256", "files": hashes}, indent=2, ensure_ascii=False
-    )
+    text = json.dumps({"written_by": "treadle", "hash": "sha256", "files": hashes}, indent=2, ensure_ascii=False)
     return text.encode("utf-8") + b"\n"
 
 

@@ -26,9 +26,7 @@ class TypesetError(Exception):
     """The typesetter refused the document or warned about it; the text is what it said."""
 
 
-def compile_pdf(
-    template: Path, data: Mapping[str, Any], files: Mapping[str, bytes], date: datetime.date
-) -> bytes:
+def compile_pdf(template: Path, data: Mapping[str, Any], files: Mapping[str, bytes], date: datetime.date) -> bytes:
     """Typeset one document.
 
     The template reads its data with ``json("/data.json")`` and a picture with ``image("/files/NAME")``; it
@@ -81,9 +79,7 @@ def _put(folder: Path, name: str, content: bytes) -> None:
 
 def _compile(root: Path, main: Path, date: datetime.date) -> bytes:
     midnight = datetime.datetime(date.year, date.month, date.day, tzinfo=datetime.UTC)
-    fonts = typst.Fonts(
-        include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(fonts_dir())]
-    )
+    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(fonts_dir())])
     compiler = typst.Compiler(root=str(root), font_paths=fonts, ignore_system_fonts=True)
     try:
         pdf, warnings = compiler.compile_with_warnings(input=str(main), format="pdf", timestamp=midnight)

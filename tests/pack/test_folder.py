@@ -184,9 +184,7 @@ def test_an_interrupt_cleans_up_too(tmp_path: Path, monkeypatch: pytest.MonkeyPa
     assert list(tmp_path.iterdir()) == []
 
 
-def test_a_parent_that_may_not_be_written_is_reported(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_parent_that_may_not_be_written_is_reported(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def deny(*_: object, **__: object) -> None:
         raise PermissionError(13, "Permission denied")
 
@@ -225,9 +223,7 @@ def test_names_that_would_meet_are_refused(tmp_path: Path, names: tuple[str, str
         write_folder(tmp_path / "out", dict.fromkeys(names, b""))
 
 
-def test_a_relative_place_is_taken_from_the_working_folder(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_relative_place_is_taken_from_the_working_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     write_folder(Path("out"), FILES)
     assert (tmp_path / "out" / "build-pack.pdf").is_file()

@@ -1,0 +1,24 @@
+"""The pack on paper."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from typing import Any
+
+from conversion.drawings.drawing import Drawing
+from conversion.pack.glyphs import all_printable_in_pdf, printable_in_pdf
+from conversion.pack.typeset import compile_pdf
+from conversion.resources import templates_dir
+
+
+def pack_pdf(data: dict[str, Any], drawings: Sequence[Drawing], date: datetime.date) -> bytes:
+    """The document as a PDF, the same bytes for the same arguments.
+
+    Args:
+        data: From :func:`conversion.pack.document.as_data`.
+        drawings: All that its blocks refer to.
+        date: Of the description.
+    """
+    files = {f"{drawing.name}.svg": printable_in_pdf(drawing.svg).encode("utf-8") for drawing in drawings}
+    return compile_pdf(templates_dir() / "pack.typ", all_printable_in_pdf(data), files, date)
