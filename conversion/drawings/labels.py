@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from conversion.drawings.font_widths import text_width_mm
@@ -14,7 +15,7 @@ def shortened(text: str, size_mm: float, width_mm: float, bold: bool = False) ->
         >>> shortened("pedal position module", 2.5, 20.0)
         'pedal positio…'
     """
-    text = " ".join(text.split())
+    text = re.sub(r"[ \t\r\n]+", " ", text).strip()
     if text_width_mm(text, size_mm, bold) <= width_mm:
         return text
     room = width_mm - text_width_mm("…", size_mm, bold)
@@ -28,12 +29,14 @@ def shortened(text: str, size_mm: float, width_mm: float, bold: bool = False) ->
 def wrapped(text: str, size_mm: float, width_mm: float, lines: int = 99) -> list[str]:
     """The text broken between words into lines of a width; what does not fit is shortened.
 
+    A no-break space (U+00A0) holds a figure and its unit together.
+
     Example:
         >>> wrapped("return spring of the pedal", 2.5, 22.0)
         ['return spring of', 'the pedal']
     """
     found: list[str] = []
-    words = text.split()
+    words = [word for word in re.split(r"[ \t\r\n]+", text) if word]
     while words:
         line = words.pop(0)
         while words and text_width_mm(f"{line} {words[0]}", size_mm) <= width_mm:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from conversion.description import Missing
-from conversion.drawings.svg import BLACK, FINE, GREY, WHITE, Canvas, Pen, Point
+from conversion.drawings.svg import BLACK, FINE, WHITE, Canvas, Pen, Point
 from conversion.plan import Plan
 from conversion.quantities import Quantity, show
 
@@ -53,8 +53,8 @@ def lever_icon(plan: Plan) -> Icon:
         turn = (angle - swing / 2) * min(1.0, 2.8 / swing)
         return pivot[0] + radius * math.sin(turn), pivot[1] - radius * math.cos(turn)
 
-    for angle, side in ((0.0, -1), (swing, 1)):
-        _stop(canvas, at(angle + side * 0.09, 13.0), at(angle + side * 0.09, 17.0), side)
+    canvas.wall(at(-0.09, 13.0), at(-0.09, 17.0), _REST)
+    canvas.wall(at(swing + 0.09, 17.0), at(swing + 0.09, 13.0), _REST)
     full_drawn = full if math.isfinite(full) else swing
     rest_drawn = rest if math.isfinite(rest) else 0.0
     canvas.capsule(pivot, at(full_drawn, 16.0), 1.0, _FULL, "none")
@@ -103,12 +103,3 @@ def plate_icon(plan: Plan) -> Icon:
 
 def _known(angle_rad: float) -> str:
     return show(angle_rad, "angle") if math.isfinite(angle_rad) else ""
-
-
-def _stop(canvas: Canvas, inner: Point, outer: Point, side: int) -> None:
-    """A short wall with strokes on the side away from the lever."""
-    canvas.line(inner, outer, _REST)
-    along = (outer[0] - inner[0], outer[1] - inner[1])
-    for step in range(1, 5):
-        x, y = inner[0] + along[0] * step / 4, inner[1] + along[1] * step / 4
-        canvas.line((x, y), (x + side * 1.1, y + 0.7), Pen(0.13, colour=GREY))

@@ -170,6 +170,21 @@ class Canvas:
         ]
         self.polygon([tip, *back], None, BLACK)
 
+    def wall(self, start: Point, end: Point, pen: Pen = MIDDLE) -> None:
+        """A fixed edge, with short strokes on the left of someone who walks from start to end."""
+        self.line(start, end, pen)
+        length = math.hypot(end[0] - start[0], end[1] - start[1])
+        if length == 0.0:
+            return
+        x, y = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+        count = max(2, round(length / 1.1))
+        pieces = []
+        for step in range(count + 1):
+            foot = (start[0] + x * length * step / count, start[1] + y * length * step / count)
+            stroke = (foot[0] + (y - x) * 0.8, foot[1] + (-x - y) * 0.8)
+            pieces.append(f"M{figure(foot[0])} {figure(foot[1])}L{figure(stroke[0])} {figure(stroke[1])}")
+        self.path("".join(pieces), FINE)
+
     def hatch(self, corner: Point, width: float, height: float, spacing: float = 1.2, pen: Pen = FINE) -> None:
         """Lines at 45°, rising to the right, that fill a rectangle."""
         left, top = corner

@@ -1,0 +1,159 @@
+"""The linkage as points in space, gathered for the side view: three positions, stops, springs and the pad's arc."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from conversion.description import Description
+from conversion.description.conversion import CompressionSpring, ExtensionSpring, Point
+from conversion.linkage.turning import Array, across, turned
+from conversion.plan import POSITIONS, Plan
+from conversion.plan.travel import Travel
+
+REST, HALF, FULL = 0, POSITIONS // 2, POSITIONS - 1
+
+
+@dataclass(frozen=True)
+class Pose:
+    """The moving points at one position, (3,) each. [mm]
+
+    Attributes:
+        pad: Centre of the pad.
+        pad_ends: Two ends of the pad's face, along the arm.
+        pedal_pin: Ball of the rod on the pedal.
+        lever_pin: Ball of the rod on the lever; None where the rod cannot close.
+    """
+
+    pad: Array
+    pad_ends: tuple[Array, Array]
+    pedal_pin: Array
+    lever_pin: Array | None
+
+
+@dataclass(frozen=True)
+class SceneSpring:
+    """A spring with its ends, (3,) each. [mm]
+
+    Attributes:
+        name: As the builder calls it.
+        kind: ``extension``, ``compression`` or ``torsion``.
+        ends: Fixed end, moving end with the pedal at rest and at full; None for a torsion spring.
+        around: Pivot that a torsion spring is wound about.
+    """
+
+    name: str
+    kind: str
+    ends: tuple[Array, Array, Array] | None
+    around: Array
+
+
+@dataclass(frozen=True)
+class Scene:
+    """Everything that the side view shows, in vehicle axes. [mm]
+
+    Attributes:
+        travel: What was computed.
+        device: Reference of the pedal module.
+        mount: How the pedal is hung.
+        poses: At rest, half way and at full.
+        pad_arc: Places of the pad's centre from rest to full, (positions, 3).
+        pad_foot: Point of the pedal's axis beside the pad.
+        pin_foot: Point of the pedal's axis beside the rod's pin.
+        lever_foot: Point of the lever's axis beside its pin.
+        lever_stops: Lever pin on the module's own rest and full stops.
+        springs: Those that the builder describes with places that are known.
+    """
+
+    travel: Travel
+    device: str
+    mount: Literal["pendant", "floor-hinged"]
+    poses: tuple[Pose, Pose, Pose]
+    pad_arc: Array
+    pad_foot: Array
+    pin_foot: Array
+    lever_foot: Array
+    lever_stops: tuple[Array, Array]
+    springs: tuple[SceneSpring, ...]
+
+
+def gather_scene(plan: Plan) -> Scene:
+    """The scene of a plan.
+
+    Raises:
+        Missing: The travel rests on a figure that is not known.
+    """
+    travel = plan.travel
+    form = plan.description.conversion.linkage
+    assert form is not None, "the travel was computed from it"
+    linkage = travel.geometry.linkage
+    pad_arc = turned(travel.geometry.pad_mm, linkage.pedal_pivot, linkage.pressing_axis, travel.pedal_rad)
+    pad_foot = _foot(linkage.pedal_pivot, linkage.pedal_axis, travel.geometry.pad_mm)
+    lever_foot = _foot(linkage.module_pivot, linkage.module_axis, linkage.lever_pin_at_rest_stop)
+    stops = turned(
+        linkage.lever_pin_at_rest_stop, linkage.module_pivot, linkage.opening_axis, [0.0, travel.geometry.swing_rad[0]]
+    )
+    # No description says how long a pad is; it is drawn as a share of its arm.
+    half_pad = (0.3 if form.pedal.mount == "floor-hinged" else 0.08) * travel.geometry.pad_radius_mm
+    return Scene(
+        travel=travel,
+        device=form.module.device,
+        mount=form.pedal.mount,
+        poses=(
+            _pose(travel, pad_arc, pad_foot, half_pad, REST),
+            _pose(travel, pad_arc, pad_foot, half_pad, HALF),
+            _pose(travel, pad_arc, pad_foot, half_pad, FULL),
+        ),
+        pad_arc=pad_arc,
+        pad_foot=pad_foot,
+        pin_foot=_foot(linkage.pedal_pivot, linkage.pedal_axis, linkage.pedal_pin_at_rest),
+        lever_foot=lever_foot,
+        lever_stops=(stops[0], stops[1]),
+        springs=_springs(plan.description, travel, pad_foot, lever_foot),
+    )
+
+
+def _foot(pivot: Array, axis: Array, point: Array) -> Array:
+    """Point of an axis nearest to a point."""
+    arm = point - pivot
+    return np.asarray(pivot + arm - across(axis, arm))
+
+
+def _pose(travel: Travel, pad_arc: Array, pad_foot: Array, half_pad: float, index: int) -> Pose:
+    pad = pad_arc[index]
+    along = (pad - pad_foot) / np.linalg.norm(pad - pad_foot)
+    lever_pin = travel.solution.lever_pin_mm[index]
+    return Pose(
+        pad=pad,
+        pad_ends=(pad - half_pad * along, pad + half_pad * along),
+        pedal_pin=travel.solution.pedal_pin_mm[index],
+        lever_pin=lever_pin if np.all(np.isfinite(lever_pin)) else None,
+    )
+
+
+def _springs(description: Description, travel: Travel, pad_foot: Array, lever_foot: Array) -> tuple[SceneSpring, ...]:
+    linkage = travel.geometry.linkage
+    found = []
+    for name, form in description.conversion.springs.items():
+        on_pedal = form.acts_on == "pedal"
+        around = pad_foot if on_pedal else lever_foot
+        ends = None
+        if isinstance(form, ExtensionSpring | CompressionSpring):
+            fixed, moving = _known(form.fixed_end), _known(form.moving_end)
+            pivot = linkage.pedal_pivot if on_pedal else linkage.module_pivot
+            axis = linkage.pressing_axis if on_pedal else linkage.opening_axis
+            angle = travel.pedal_rad if on_pedal else np.nan_to_num(travel.lever_rad)
+            if fixed is None or moving is None:
+                continue
+            at_rest, at_full = turned(moving, pivot, axis, angle[[REST, FULL]])
+            ends = (fixed, at_rest, at_full)
+        found.append(SceneSpring(name, form.type, ends, around))
+    return tuple(found)
+
+
+def _known(point: Point) -> Array | None:
+    if any(figure is None for figure in point):
+        return None
+    return np.array([figure.nominal for figure in point if figure is not None])
