@@ -15,6 +15,7 @@ from conversion.plan.evidence import StatedFigure, stated_figures
 from conversion.plan.geometry import gather_geometry
 from conversion.plan.needs import NeedAnswer, answer_needs
 from conversion.plan.returning import study_return
+from conversion.plan.shared_return import SharedReturn, pedal_with_shared_return
 from conversion.plan.travel import POSITIONS, Travel, compute_travel
 from conversion.sensing import GatheredTrack, Sensor, SensorSweep, Shorted, gather_tracks, sensor_input
 from conversion.sensing.checks import short_outputs
@@ -139,3 +140,9 @@ class Plan:
     def contact_losses(self, sensor: Sensor) -> dict[str, ContactLoss | Missing]:
         """What each track loses in its feeding conductors once a contact has aged."""
         return contact_losses(self.description, self.wiring, self.routes, sensor, self.tracks(sensor))
+
+    def pedal_with_shared_return(self, pair: tuple[str, str], ohm: float) -> SharedReturn:
+        """What two tracks of the pedal read with a resistance in a return that they share."""
+        accepts = sensor_input(self.description, "pedal")
+        assert accepts is not None, "asked only where the control unit reads the pedal"
+        return pedal_with_shared_return(self.description, self.pedal_tracks, self.pedal, accepts, pair, ohm)
