@@ -1,6 +1,23 @@
 """Every rule once: what is wrong, why it matters, what to do about it, and where the rule comes from."""
 
-from conversion.rules import completeness, feeds, figures, surroundings, terminals, wires
+from conversion.rules import (
+    comparison,
+    completeness,
+    contacts,
+    feeds,
+    figures,
+    limits,
+    openings,
+    range,
+    redundancy,
+    returning,
+    springs_and_stops,
+    surroundings,
+    terminals,
+    throttle,
+    throttle_body,
+    wires,
+)
 from conversion.rules.registry import (
     COMMON_PRACTICE,
     SEVERITIES,
@@ -13,7 +30,10 @@ from conversion.rules.registry import (
     rule,
 )  # fmt: skip
 
-RULE_MODULES = (completeness, feeds, figures, surroundings, terminals, wires)
+RULE_MODULES = (
+    comparison, completeness, contacts, feeds, figures, limits, openings, range, redundancy, returning,
+    springs_and_stops, surroundings, terminals, throttle, throttle_body, wires,
+)  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 
 __all__ = [

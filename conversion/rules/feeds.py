@@ -27,14 +27,14 @@ def ignition_feed_unswitched(plan: Plan) -> Iterator[Found]:
         conversion: devices.F2.fed_from = S4
     Not seen: a switch that is bridged inside, and a feed that finds its way back through another device.
     """
-    for device, role, chain, place in _fed(plan):
-        parts = [plan.description.parts[reference] for reference in chain]
-        if role == "feed.15" and not any(isinstance(part, IgnitionSwitch | StopSwitch) for part in parts):
+    for chain, fed in _by_way(plan, "feed.15").items():
+        if not any(isinstance(plan.description.parts[ref], IgnitionSwitch | StopSwitch) for ref in chain):
             yield Found(
-                f"{device} {role}",
-                place,
-                f"{device} takes terminal 15 from {_way(chain)}, past every switch; it is live with the ignition off.",
-                f"Feed '{role}' of {device} from a fuse behind the ignition switch.",
+                f"feed.15 of {listed(fed, 'and')}",
+                _place(plan, fed[0], "feed.15"),
+                f"Terminal 15 of {listed(fed, 'and')} comes from {_way(chain)}, past every switch; it is live with "
+                "the ignition off, and should not be.",
+                f"Feed {listed(fed, 'and')} from a fuse behind the ignition switch.",
             )
 
 
@@ -51,17 +51,16 @@ def permanent_feed_switched(plan: Plan) -> Iterator[Found]:
     Not seen: a battery isolator that is not described. One that is described as a switch is found here: it then
     belongs on record that learned values are lost with it.
     """
-    for device, role, chain, place in _fed(plan):
-        switches = [
-            ref for ref in chain if isinstance(plan.description.parts[ref], IgnitionSwitch | StopSwitch | Relay)
-        ]
-        if role == "feed.30" and switches:
+    for chain, fed in _by_way(plan, "feed.30").items():
+        kinds = IgnitionSwitch | StopSwitch | Relay
+        switches = [ref for ref in chain if isinstance(plan.description.parts[ref], kinds)]
+        if switches:
             yield Found(
-                f"{device} {role}",
-                place,
-                f"{device} takes terminal 30 from {_way(chain)}; {listed(switches, 'and')} can cut it, "
+                f"feed.30 of {listed(fed, 'and')}",
+                _place(plan, fed[0], "feed.30"),
+                f"Terminal 30 of {listed(fed, 'and')} comes from {_way(chain)}; {listed(switches, 'and')} can cut it, "
                 "and it should always be live.",
-                f"Feed '{role}' of {device} from a fuse that hangs on the supply itself.",
+                f"Feed {listed(fed, 'and')} from a fuse that hangs on the supply itself.",
             )
 
 
@@ -97,27 +96,37 @@ def feed_without_fuse(plan: Plan) -> Iterator[Found]:
         conversion: devices.K2.fed_from.'feed.in' = F3
     Not seen: whether the fuse sits close to the supply, and whether its rating suits the wire behind it.
     """
-    for device, role, chain, place in _fed(plan):
-        parts = [plan.description.parts[reference] for reference in chain]
-        own = plan.description.parts[device]
-        if isinstance(own, Fuse) or any(isinstance(part, Fuse) for part in parts):
-            continue
-        yield Found(
-            f"{device} {role}",
-            place,
-            f"'{role}' of {device} comes from {_way(chain)} without a fuse; it should pass at least one.",
-            f"Put a fuse next to the supply and feed {device} from it.",
-        )
+    for device, role, chain in _fed(plan):
+        # What is fed through a device that has no fuse before it is told of with that device.
+        if len(chain) == 1 and not any(isinstance(plan.description.parts[ref], Fuse) for ref in (device, *chain)):
+            yield Found(
+                f"{device} {role}",
+                _place(plan, device, role),
+                f"'{role}' of {device} comes from {_way(chain)} without a fuse; it should pass at least one.",
+                f"Put a fuse next to the supply and feed {device} from it.",
+            )
 
 
-def _fed(plan: Plan) -> Iterator[tuple[str, str, tuple[str, ...], Place]]:
-    """Each feed role of each device that something feeds: device, role, the way back, and where it is written."""
-    description = plan.description
-    for device in description.parts:
+def _by_way(plan: Plan, role: str) -> dict[tuple[str, ...], list[str]]:
+    """The devices with a feed role by the way on which it comes."""
+    ways: dict[tuple[str, ...], list[str]] = {}
+    for device, each, chain in _fed(plan):
+        if each == role:
+            ways.setdefault(chain, []).append(device)
+    return ways
+
+
+def _fed(plan: Plan) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    """Each feed role of each device that something feeds: device, role, and the way back to the supply."""
+    for device in plan.description.parts:
         for role in _feed_roles(plan, device):
-            chain = feed_chain(description, device, role)
+            chain = feed_chain(plan.description, device, role)
             if chain:
-                yield device, role, chain, description.place("devices", device, "fed_from", role)
+                yield device, role, chain
+
+
+def _place(plan: Plan, device: str, role: str) -> Place:
+    return plan.description.place("devices", device, "fed_from", role)
 
 
 def _feed_roles(plan: Plan, device: str) -> dict[str, None]:
@@ -128,11 +137,11 @@ def _feed_roles(plan: Plan, device: str) -> dict[str, None]:
 def dead_ends(plan: Plan) -> dict[str, list[str]]:
     """Devices that feed others, are no supply and are fed by nothing; with the devices behind them."""
     ends: dict[str, dict[str, None]] = {}
-    for device, _, chain, _ in _fed(plan):
+    for device, _, chain in _fed(plan):
         if not isinstance(plan.description.parts[chain[-1]], Supply):
             ends.setdefault(chain[-1], {})[device] = None
     return {last: list(behind) for last, behind in ends.items()}
 
 
 def _way(chain: tuple[str, ...]) -> str:
-    return " from ".join(chain)
+    return " fed from ".join(chain)

@@ -214,4 +214,4 @@ def _common(chains: dict[str, tuple[str, ...]]) -> list[str]:
 
 
 def _way(plan: Plan, device: str, role: str) -> str:
-    return " from ".join(feed_chain(plan.description, device, role)) or "nowhere"
+    return " fed from ".join(feed_chain(plan.description, device, role)) or "nowhere"
