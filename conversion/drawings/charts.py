@@ -34,7 +34,7 @@ def lever_angle_chart(plan: Plan) -> Drawing:
     whiskers = [
         Whisker(float(travel.pad_travel_mm[index]), *np.degrees(angles[1:]).tolist())
         for index, angles in ((0, travel.lever_at_rest_rad), (-1, travel.lever_at_full_rad))
-        if np.all(np.isfinite(angles))
+        if np.all(np.isfinite(angles)) and angles[2] > angles[1]
     ]
     stops = (
         Level(0.0, "module's own rest stop, 0.0°", STYLES[4], "below"),

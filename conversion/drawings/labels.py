@@ -9,21 +9,30 @@ from conversion.drawings.font_widths import text_width_mm
 
 
 def shortened(text: str, size_mm: float, width_mm: float, bold: bool = False) -> str:
-    """The text, or as much of it as fits a width, ending in an ellipsis.
+    """The text, or its beginning and its end with an ellipsis between, as much as fits a width.
+
+    Names that differ do so at their ends more often than in their middles.
 
     Example:
-        >>> shortened("pedal position module", 2.5, 20.0)
-        'pedal positio…'
+        >>> shortened("second-return-spring-3", 2.5, 22.0)
+        'second-re…ing-3'
     """
     text = re.sub(r"[ \t\r\n]+", " ", text).strip()
     if text_width_mm(text, size_mm, bold) <= width_mm:
         return text
     room = width_mm - text_width_mm("…", size_mm, bold)
-    kept = 0
-    while kept < len(text) and room >= 0.0:
-        room -= text_width_mm(text[kept], size_mm, bold)
-        kept += 1
-    return text[: max(kept - 1, 0)].rstrip() + "…"
+    begins = _fitting(text, size_mm, room * 2 / 3, bold)
+    ends = _fitting(text[::-1], size_mm, room / 3, bold)[::-1]
+    return f"{begins}…{ends}"
+
+
+def _fitting(text: str, size_mm: float, room: float, bold: bool) -> str:
+    """As much of the beginning as fits."""
+    for kept, letter in enumerate(text):
+        room -= text_width_mm(letter, size_mm, bold)
+        if room < 0.0:
+            return text[:kept]
+    return text
 
 
 def wrapped(text: str, size_mm: float, width_mm: float, lines: int = 99) -> list[str]:

@@ -54,7 +54,7 @@ def _draw(canvas: Canvas, panel: Panel, top: float) -> float:
     plot_top = top + (9.5 if panel.marks else 5.0)
     first, last = panel.along()
     y_low, y_high = _upright(panel)
-    ends_height = sum(_LINE * len(end.lines) for end in _ends(panel, Scale(first, last, 0, 1), Scale(0, 1, 0, 1)))
+    ends_height = sum(_label_height(end) for end in _ends(panel, Scale(first, last, 0, 1), Scale(0, 1, 0, 1)))
     plot_bottom = plot_top + max(panel.height_mm, ends_height)
     strip = 1.5 + 3.4 * _columns(panel.windows)
     x = Scale(first, last, _LEFT + strip, _RIGHT - strip)
@@ -163,7 +163,7 @@ def _ends(panel: Panel, x: Scale, y: Scale) -> list[_End]:
     for curve in panel.curves:
         place = _last(curve.x, curve.y)
         if place is None:
-            found.append(_End(y.page_low, wrapped(f"{curve.label}: no figure", _LABEL, room, 2), curve.pen, None))
+            found.append(_End(y.page_low, wrapped(f"{curve.label} (no figure)", _LABEL, room, 2), curve.pen, None))
         else:
             at = y.held(place[1])
             found.append(_End(at, wrapped(curve.label, _LABEL, room, 2), curve.pen, (x.at(place[0]), at)))
@@ -178,9 +178,13 @@ def _last(xs: Array, ys: Array) -> tuple[float, float] | None:
     return (float(xs[known[-1]]), float(ys[known[-1]])) if known.size else None
 
 
+def _label_height(end: _End) -> float:
+    return _LINE * len(end.lines) + 0.4
+
+
 def _end_labels(canvas: Canvas, ends: Sequence[_End], top: float, bottom: float) -> None:
     # Lines that end together keep the order in which they were given.
-    middles = spread([round(end.y, 2) for end in ends], [_LINE * len(end.lines) for end in ends], top, bottom)
+    middles = spread([round(end.y, 2) for end in ends], [_label_height(end) for end in ends], top, bottom)
     for end, middle in zip(ends, middles, strict=True):
         if end.start is not None:
             canvas.polyline([end.start, (_RIGHT, end.y), (_LABEL_AT - 0.8, middle)], _LEADER)

@@ -134,20 +134,26 @@ def _mount(canvas: Canvas, pivot: Point, *, down: bool) -> None:
     canvas.wall(*(ends if down else ends[::-1]), MIDDLE)
 
 
+def pedal_stops(scene: Scene, at: Callable[[Array], Point]) -> tuple[Point, Point]:
+    """Where the rest stop and the full stop are drawn; how far along the arm is not described."""
+    return _pedal_stop(scene, at, 0)[0], _pedal_stop(scene, at, -1)[0]
+
+
+def _pedal_stop(scene: Scene, at: Callable[[Array], Point], index: int) -> tuple[Point, Point, Point]:
+    """Middle of a stop, and unit vectors along the arm and away from it: behind it at rest, before it at full."""
+    here, inner = at(scene.pad_arc[index]), at(scene.pad_arc[1 if index == 0 else -2])
+    outward = _unit(here[0] - inner[0], here[1] - inner[1])
+    pivot = at(scene.pad_foot)
+    arm = _unit(here[0] - pivot[0], here[1] - pivot[1])
+    reach = 0.55 * math.dist(pivot, here)
+    gap = _ARM + 0.2 if index == 0 else 0.5
+    centre = (pivot[0] + arm[0] * reach + outward[0] * gap, pivot[1] + arm[1] * reach + outward[1] * gap)
+    return centre, arm, outward
+
+
 def _pedal_stops(canvas: Canvas, scene: Scene, at: Callable[[Array], Point]) -> None:
-    """A wall behind the arm at rest and one before it at full; how far along the arm is not described."""
-    for index, ahead in ((0, -1.0), (-1, 1.0)):
-        step = 1 if index == 0 else -1
-        here, there = at(scene.pad_arc[index]), at(scene.pad_arc[index + step])
-        press = _unit(there[0] - here[0], there[1] - here[1])
-        # Onward at rest is toward full; at full the next place lies behind.
-        press = (press[0] * step, press[1] * step)
-        pivot = at(scene.pad_foot)
-        arm = _unit(here[0] - pivot[0], here[1] - pivot[1])
-        reach = 0.55 * math.dist(pivot, here)
-        gap = (_ARM + 0.2) * ahead if index == 0 else 0.5
-        centre = (pivot[0] + arm[0] * reach + press[0] * gap, pivot[1] + arm[1] * reach + press[1] * gap)
-        _wall_across(canvas, centre, arm, (press[0] * ahead, press[1] * ahead), 3.5)
+    for index in (0, -1):
+        _wall_across(canvas, *_pedal_stop(scene, at, index), 3.5)
 
 
 def _lever_stops(canvas: Canvas, scene: Scene, at: Callable[[Array], Point]) -> None:

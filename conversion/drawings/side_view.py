@@ -11,8 +11,8 @@ import numpy as np
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.font_widths import text_width_mm
 from conversion.drawings.labels import spread, wrapped
-from conversion.drawings.side_parts import DASHED, DOTTED, SOLID, Projection, draw_above, draw_side, extent
-from conversion.drawings.side_scene import FULL, HALF, REST, Scene, gather_scene
+from conversion.drawings.side_parts import DASHED, DOTTED, SOLID, Projection, draw_above, draw_side, extent, pedal_stops
+from conversion.drawings.side_scene import FULL, HALF, REST, Scene, SceneSpring, gather_scene
 from conversion.drawings.svg import BLACK, FINE, GREY, THIN, Canvas, Pen, Point
 from conversion.linkage.turning import Array
 from conversion.plan import Plan
@@ -65,8 +65,8 @@ def side_view(plan: Plan) -> Drawing:
         _place(canvas, column, inner, top, top + side_height)
     canvas.line((0.0, above_top - 5.5), (WIDTH_MM, above_top - 5.5), FINE)
     canvas.text((1.0, above_top - 1.4), "From above (the car's left side is below)", 2.8, bold=True)
-    draw_above(canvas, scene, projection)
     _sideways(canvas, scene, projection)
+    draw_above(canvas, scene, projection)
     height = _legend(canvas, scene, one_to, bottom)
     caption = (
         f"Scale 1:{one_to:g}. Solid: at rest; dashed: half way; dotted: at full. Pivots, pins, spring ends and the "
@@ -118,10 +118,25 @@ def _callouts(scene: Scene, projection: Projection) -> list[_Callout]:
         (_middle(scene.lever_foot, lever_pin), f"lever {_shown(float(linkage.lever_radius_mm))} axis to ball"),
         (lever_pin, f"lever's pin, swing {show(swing, 'angle')} between the module's own stops"),
     ]
+    found += _spring_words(scene)
+    stops = zip(pedal_stops(scene, at), ("rest", "full"), strict=True)
+    callouts = [_Callout(place, [f"pedal's {which} stop"]) for place, which in stops]
+    return [*callouts, *(_Callout(at(place), wrapped(text, _TEXT, _COLUMN - 1.0, 4)) for place, text in found)]
+
+
+def _spring_words(scene: Scene) -> list[tuple[Array, str]]:
+    """Each spring with a place of its own; torsion springs about one axis together."""
+    found = []
+    wound: dict[tuple[float, ...], list[SceneSpring]] = {}
     for spring in scene.springs:
-        place = spring.around if spring.ends is None else _middle(*spring.ends[:2])
-        found.append((place, f"{spring.kind} spring {spring.name}"))
-    return [_Callout(at(place), wrapped(text, _TEXT, _COLUMN - 1.0, 4)) for place, text in found]
+        if spring.ends is None:
+            wound.setdefault(tuple(spring.around.tolist()), []).append(spring)
+        else:
+            found.append((_middle(*spring.ends[:2]), f"{spring.kind} spring {spring.name}"))
+    for springs in wound.values():
+        plural = "s" if len(springs) > 1 else ""
+        found.append((springs[0].around, f"torsion spring{plural} {', '.join(spring.name for spring in springs)}"))
+    return found
 
 
 def _gap(scene: Scene) -> str:
@@ -177,16 +192,16 @@ def _sideways(canvas: Canvas, scene: Scene, projection: Projection) -> None:
         return
     lever, pedal = projection.above(rest.lever_pin), projection.above(rest.pedal_pin)
     at = max(_COLUMN - 4.0, min(lever[0], pedal[0]) - 12.0)
-    for pin in (lever, pedal):
-        canvas.line((pin[0], pin[1]), (at - 1.0, pin[1]), FINE)
-    canvas.line((at, lever[1]), (at, pedal[1]), FINE)
-    if abs(lever[1] - pedal[1]) > 4.0:
-        canvas.arrow_head((at, lever[1]), (at, pedal[1]))
-        canvas.arrow_head((at, pedal[1]), (at, lever[1]))
     forward, left = (float(rest.lever_pin[index] - rest.pedal_pin[index]) for index in (0, 1))
     words = f"rod runs {_shown(abs(left))} sideways"
     if abs(left) >= 0.05:
         words += f", to the {'left' if left > 0 else 'right'} on its way {'forward' if forward > 0 else 'back'}"
+        for pin in (lever, pedal):
+            canvas.line((pin[0], pin[1]), (at - 1.0, pin[1]), FINE)
+        canvas.line((at, lever[1]), (at, pedal[1]), FINE)
+    if abs(lever[1] - pedal[1]) > 4.0:
+        canvas.arrow_head((at, lever[1]), (at, pedal[1]))
+        canvas.arrow_head((at, pedal[1]), (at, lever[1]))
     lines = wrapped(words, _TEXT, at - 3.0, 4)
     first = (lever[1] + pedal[1]) / 2 - _LINE * (len(lines) - 1) / 2 + 0.9
     for number, line in enumerate(lines):
