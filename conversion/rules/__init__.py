@@ -7,6 +7,7 @@ from conversion.rules import (
     feeds,
     figures,
     limits,
+    motion,
     openings,
     range,
     redundancy,
@@ -16,6 +17,7 @@ from conversion.rules import (
     terminals,
     throttle,
     throttle_body,
+    travel,
     wires,
 )
 from conversion.rules.registry import (
@@ -31,8 +33,8 @@ from conversion.rules.registry import (
 )  # fmt: skip
 
 RULE_MODULES = (
-    comparison, completeness, contacts, feeds, figures, limits, openings, range, redundancy, returning,
-    springs_and_stops, surroundings, terminals, throttle, throttle_body, wires,
+    comparison, completeness, contacts, feeds, figures, limits, motion, openings, range, redundancy, returning,
+    springs_and_stops, surroundings, terminals, throttle, throttle_body, travel, wires,
 )  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 

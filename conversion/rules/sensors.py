@@ -17,7 +17,7 @@ from conversion.sensing import Sensor, SensorSweep
 from conversion.wiring import End, Wire
 
 SENSORS: tuple[Sensor, ...] = ("throttle", "pedal")
-_NOT_REACHED = "nothing can be said about volts that rest on it"
+_NOT_REACHED = "nothing that rests on the lever's angle can be said"
 
 
 @dataclass(frozen=True)
@@ -125,8 +125,8 @@ def _judged(found: Iterable[Found], said: set[tuple[str, str]]) -> Iterator[Foun
             yield missing
 
 
-def solved_travel(plan: Plan) -> Travel:
-    """The travel, if the lever's angle is known from rest to full, tolerances included.
+def planned_travel(plan: Plan) -> Travel:
+    """The travel, if the lever's angle as planned is known from rest to full.
 
     Raises:
         Missing: A figure is not known, or the linkage locks or does not close on the way.
@@ -139,12 +139,28 @@ def solved_travel(plan: Plan) -> Travel:
                 f"locks at {at} of pad travel" if event.kind == "lock" else f"does not close from {at} of pad travel"
             )
             raise Missing("linkage", plan.description.place("linkage"), _NOT_REACHED, state)
-    bands = (travel.lever_rad, travel.lever_min_rad, travel.lever_max_rad)
-    for position, angles in zip(travel.pad_travel_mm, np.transpose(bands), strict=True):
-        if not np.all(np.isfinite(angles)):
-            state = f"does not close at {show(float(position), 'length')} of pad travel in the worst case"
-            raise Missing("linkage", plan.description.place("linkage"), _NOT_REACHED, state)
     return travel
+
+
+def solved_travel(plan: Plan) -> Travel:
+    """The travel, if the lever's angle is known from rest to full in the worst case of the tolerances too.
+
+    Raises:
+        Missing: As :func:`planned_travel`, or the linkage does not close on the way with a figure at its limit.
+    """
+    travel = planned_travel(plan)
+    at = not_closing_mm(travel)
+    if at is not None:
+        state = f"may not close at {show(at, 'length')} of pad travel in the worst case"
+        raise Missing("linkage", plan.description.place("linkage"), _NOT_REACHED, state)
+    return travel
+
+
+def not_closing_mm(travel: Travel) -> float | None:
+    """The first pad travel at which the linkage does not close with a figure at its limit; None if it always does."""
+    band = np.array([travel.lever_rad, travel.lever_min_rad, travel.lever_max_rad])
+    open_at = np.flatnonzero(~np.all(np.isfinite(band), axis=0))
+    return float(travel.pad_travel_mm[open_at[0]]) if open_at.size else None
 
 
 def solved_sweep(plan: Plan, read: Reading) -> SensorSweep:

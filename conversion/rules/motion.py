@@ -1,0 +1,301 @@
+"""What the linkage does between its ends: dead centres, transmission angles, the way round, and how even it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Literal
+
+import numpy as np
+
+from conversion.linkage.turning import Array, length
+from conversion.plan import Plan
+from conversion.plan.measuring import how_to_measure
+from conversion.quantities import show
+from conversion.rules.influences import largest_influence
+from conversion.rules.registry import COMMON_PRACTICE, Found, rule
+from conversion.rules.sensors import not_closing_mm, planned_travel, solved_travel
+
+_TRANSMISSION = "common textbook guidance, 40° to 140° (Norton, Design of Machinery; Shigley; from memory)"
+_WORST_RAD = np.radians(40.0)
+_NEAR_RAD = np.radians(45.0)
+_UNEVEN = 1.5
+_IMPLAUSIBLE_SHARE = 1.0 / 3.0
+_WIDE_BAND_SHARE = 0.10
+_DOMINATES_SHARE = 0.30
+
+
+@rule("travel/dead-centre", severity="HOLD", sources=(COMMON_PRACTICE,))
+def dead_centre(plan: Plan) -> Iterator[Found]:
+    """Rod and lever come into one line within the travel: the lever locks.
+
+    Why: at its dead centre the rod cannot turn the lever. The pedal jams there, or the lever may go on to the wrong
+    side and stay open when the pedal comes back.
+    Found in:
+        conversion: linkage.module.lever_pin = [144 mm, -44 mm, -35 mm]
+        conversion: linkage.pedal.full_stop = {at: 100 mm, origin: made}
+    Put right:
+        conversion: linkage.pedal.full_stop = {at: 60 mm, origin: made}
+    Not seen: dead centres that only a bent rod or a worn joint would reach.
+    """
+    for event in plan.travel.events:
+        if event.kind == "lock":
+            yield Found(
+                "linkage",
+                plan.description.place("linkage"),
+                f"At {show(event.pad_travel_mm, 'length')} of pad travel, of "
+                f"{show(float(plan.travel.pad_travel_mm[-1]), 'length')}, rod and lever lie in one line and the lever "
+                "locks; no dead centre may lie within the travel.",
+                "Move the module or its lever so that rod and lever stay near 90° to each other, or end the travel "
+                "well before.",
+            )
+
+
+@rule("travel/over-centre", severity="HOLD", sources=(COMMON_PRACTICE,))
+def over_centre(plan: Plan) -> Iterator[Found]:
+    """Rod and pedal arm come into one line within the travel: the lever turns back as the pedal goes on.
+
+    Why: past that place pressing on closes the throttle, and letting go opens it first.
+    Found in:
+        conversion: linkage.pedal.rod_pin = [62 mm, -12 mm, -47 mm]
+        conversion: linkage.rod = {length: 85 mm}
+        conversion: linkage.pedal.full_stop = {at: 110 mm, origin: made}
+    Put right:
+        conversion: linkage.pedal.full_stop = {at: 20 mm, origin: made}
+    Not seen: how little the lever moves close to such a place; see the ratio over the travel.
+    """
+    for event in plan.travel.events:
+        if event.kind == "reversal":
+            yield Found(
+                "linkage",
+                plan.description.place("linkage"),
+                f"At {show(event.pad_travel_mm, 'length')} of pad travel, of "
+                f"{show(float(plan.travel.pad_travel_mm[-1]), 'length')}, the pedal goes over centre and the lever "
+                "turns back; it should go on toward full to the end.",
+                "Move the rod's pin on the pedal so that the rod stays near 90° to the pedal arm over the travel.",
+            )
+
+
+@rule("travel/rod-does-not-close", severity="HOLD", sources=(COMMON_PRACTICE,))
+def rod_does_not_close(plan: Plan) -> Iterator[Found]:
+    """The rod is too short or too long for a part of the travel.
+
+    Why: the linkage cannot be put together there, or it stops the pedal with the foot's full force in the rod.
+    Found in:
+        conversion: linkage.rod = {length: 80 mm}
+        conversion: linkage.pedal.full_stop = {at: 60 mm, origin: made}
+    Put right:
+        conversion: linkage.rod = {length: 140 mm}
+    Not seen: whether the adjustable ends of the rod have the thread for its length.
+    """
+    for event in plan.travel.events:
+        if event.kind == "no-solution":
+            yield Found(
+                "linkage.rod",
+                plan.description.place("linkage", "rod"),
+                f"From {show(event.pad_travel_mm, 'length')} to {show(event.until_mm, 'length')} of pad travel the rod "
+                f"of {show(float(plan.travel.geometry.linkage.rod_length_mm), 'length')} is too {event.rod}; it should "
+                "reach from pin to pin over the whole travel.",
+                "Check the points and the rod's length against the car; then change the rod or move the module.",
+            )
+
+
+@rule("travel/may-not-close", severity="FIX", sources=(COMMON_PRACTICE,))
+def may_not_close(plan: Plan) -> Iterator[Found]:
+    """With a figure at the end of its tolerance the rod no longer reaches over the whole travel.
+
+    Why: as planned the linkage works; as built it may jam.
+    Found in:
+        conversion: linkage.rod = {length: 140 mm ± 60 mm}
+        conversion: linkage.pedal.full_stop = {at: 60 mm, origin: made}
+    Put right:
+        conversion: linkage.rod = {length: 140 mm ± 0.5 mm}
+    Not seen: two figures that are both off.
+    """
+    travel = planned_travel(plan)
+    at = not_closing_mm(travel)
+    if at is not None:
+        yield Found(
+            "linkage",
+            plan.description.place("linkage"),
+            f"At {show(at, 'length')} of pad travel the linkage does not close with a figure at the end of its "
+            "tolerance; it should close whatever the figures are within theirs.",
+            "Measure the points and the rod more closely, or move the module away from the dead centre.",
+        )
+
+
+@rule("travel/transmission-angle", severity="FIX", sources=(_TRANSMISSION,))
+def transmission_angle(plan: Plan) -> Iterator[Found]:
+    """The angle between the rod and the arm that it moves leaves 40° to 140°.
+
+    Why: at a flat angle most of the force pulls at the bearings instead of turning the lever. Friction grows, play
+    counts for more, and a dead centre is near.
+    Found in:
+        conversion: linkage.module.lever_pin = [180 mm, -40 mm, -60 mm]
+    Put right:
+        conversion: linkage.module.lever_pin = [144 mm, -40 mm, -65 mm]
+    Not seen: bending of rod and lever.
+    """
+    yield from _flat_angles(plan, worse_than=_WORST_RAD, down_to=0.0, asked="40° to 140°")
+
+
+@rule("travel/transmission-angle-near", severity="NOTE", sources=(_TRANSMISSION,))
+def transmission_angle_near(plan: Plan) -> Iterator[Found]:
+    """The angle between the rod and the arm that it moves comes near the end of 40° to 140°.
+
+    Why: it is still good; a few millimetres in the car may make it bad.
+    Found in:
+        conversion: linkage.pedal.rod_pin = [38 mm, -12 mm, -68 mm]
+        conversion: linkage.pedal.full_stop = {at: 66 mm, origin: made}
+    Put right:
+        conversion: linkage.pedal.rod_pin = [8 mm, -12 mm, -78 mm]
+    Not seen: tolerances; the angle as planned is looked at.
+    """
+    yield from _flat_angles(plan, worse_than=_NEAR_RAD, down_to=_WORST_RAD, asked="45° to 135°")
+
+
+def _flat_angles(plan: Plan, *, worse_than: float, down_to: float, asked: str) -> Iterator[Found]:
+    travel = plan.travel
+    ends: tuple[tuple[Literal["lever", "pedal"], Array], ...] = (
+        ("lever", travel.transmission_lever_rad),
+        ("pedal", travel.transmission_pedal_rad),
+    )
+    for half, angle in ends:
+        flatness = np.minimum(angle, np.pi - angle)
+        if not np.any(np.isfinite(flatness)):
+            continue
+        at = int(np.nanargmin(flatness))
+        if down_to <= flatness[at] < worse_than:
+            yield Found(
+                f"linkage, rod and {half}",
+                plan.description.place("linkage", "module" if half == "lever" else "pedal"),
+                f"Between rod and {half} the transmission angle is {show(float(angle[at]), 'angle')} at "
+                f"{show(float(travel.pad_travel_mm[at]), 'length')} of pad travel; it should stay within {asked}.",
+                f"Turn the {half}'s arm or move its pin so that the rod stands near 90° to it in mid-travel.",
+            )
+
+
+@rule("travel/wrong-way", severity="HOLD", sources=(COMMON_PRACTICE,))
+def wrong_way(plan: Plan) -> Iterator[Found]:
+    """Pressing the pedal turns the lever away from full.
+
+    Why: the lever is pressed against its rest stop; the car does not go, and rod or module break.
+    Found in:
+        conversion: linkage.module.opens = clockwise
+        conversion: linkage.pedal.full_stop = {at: 60 mm, origin: made}
+    Put right:
+        conversion: linkage.module.opens = anticlockwise
+    Not seen: whether the module's papers and the builder mean the same side by the axis arrow.
+    """
+    travel = plan.travel
+    turned = travel.lever_rad[np.isfinite(travel.lever_rad)]
+    ratio = travel.ratio[np.isfinite(travel.ratio)]
+    if turned.size > 1 and ratio.size and ratio[0] < 0.0:
+        yield Found(
+            "linkage.module",
+            plan.description.place("linkage", "module", "opens"),
+            f"Pressing the pedal turns the lever from {show(float(turned[0]), 'angle')} to "
+            f"{show(float(turned[-1]), 'angle')}, away from full; it should turn toward full.",
+            "Check 'opens' and the axis; if they are right, take the rod to the other side of the lever's axis or turn "
+            "the module round.",
+        )
+
+
+@rule("travel/uneven", severity="NOTE", sources=(COMMON_PRACTICE,))
+def uneven(plan: Plan) -> Iterator[Found]:
+    """The lever turns much faster for the same pedal movement in one part of the travel than in another.
+
+    Why: the pedal feels nervous in one half and dull in the other. A quick beginning makes it hard to pull away.
+    Found in:
+        conversion: linkage.pedal.rod_pin = [50 mm, -12 mm, -55 mm]
+        conversion: linkage.pedal.full_stop = {at: 66 mm, origin: made}
+    Put right:
+        conversion: linkage.pedal.rod_pin = [8 mm, -12 mm, -78 mm]
+    Not seen: what the control unit makes of it; many have a map from pedal to throttle.
+    """
+    travel = planned_travel(plan)
+    ratio = np.abs(travel.ratio)
+    fast, slow = int(np.argmax(ratio)), int(np.argmin(ratio))
+    if any(event.kind == "reversal" for event in travel.events) or ratio[fast] <= _UNEVEN * ratio[slow]:
+        return
+    yield Found(
+        "linkage",
+        plan.description.place("linkage"),
+        f"A degree of pedal turns the lever by {show(float(ratio[fast]), 'plain')}° at "
+        f"{show(float(travel.pad_travel_mm[fast]), 'length')} of pad travel and by "
+        f"{show(float(ratio[slow]), 'plain')}° at {show(float(travel.pad_travel_mm[slow]), 'length')}; the one should "
+        f"be at most {_UNEVEN} times the other.",
+        "Move pin or module until the rod stands square to both arms in mid-travel.",
+    )
+
+
+@rule("travel/points-disagree", severity="FIX", sources=(COMMON_PRACTICE,))
+def points_disagree(plan: Plan) -> Iterator[Found]:
+    """The rod's length and the measured points cannot both be right.
+
+    Why: everything about the travel rests on these figures. A pin that was measured with the lever not on its rest
+    stop, or on the other side of the car's axis, moves all of it.
+    Found in:
+        conversion: linkage.rod.length = 160 mm ± 2 mm
+    Put right:
+        conversion: linkage.rod.length = 140 mm ± 6 mm
+    Not seen: errors that leave the distance between the pins as it is.
+    """
+    form = plan.description.conversion.linkage
+    geometry = plan.travel.geometry
+    needed = float(geometry.linkage.rod_length_mm)
+    place = plan.description.place("linkage", "rod", "length")
+    remedy = "Measure the rod from ball centre to ball centre and the points again, the lever on its own rest stop."
+    if form is not None and geometry.set_at_rest_rad is not None:
+        said = form.rod.length
+        if said is not None and not said.contains(needed):
+            yield Found(
+                "linkage.rod",
+                place,
+                f"By the points the rod has to be {show(needed, 'length')} long for the lever to stand at its setting; "
+                f"it is described as {show(said.low, 'length')} to {show(said.high, 'length')}.",
+                remedy,
+            )
+        return
+    rest = planned_travel(plan).lever_at_rest_rad[0]
+    if abs(rest) > _IMPLAUSIBLE_SHARE * geometry.swing_rad[0]:
+        linkage = geometry.linkage
+        apart = float(length(linkage.pedal_pin_at_rest - linkage.lever_pin_at_rest_stop))
+        other = float(plan.travel.solution.other_branch_rad[0])
+        side = ""
+        if abs(other) < abs(rest):
+            side = f" Put together on the other side of its dead centre it would stand at {show(other, 'angle')}."
+        yield Found(
+            "linkage.rod",
+            place,
+            f"With a rod of {show(needed, 'length')} and the pedal at rest the lever would stand at "
+            f"{show(rest, 'angle')}, more than a third of its swing; its pin was measured on the rest stop, at 0°, "
+            f"with the pins {show(apart, 'length')} apart.{side}",
+            remedy,
+        )
+
+
+@rule("travel/one-figure-dominates", severity="NOTE", sources=(COMMON_PRACTICE,))
+def one_figure_dominates(plan: Plan) -> Iterator[Found]:
+    """One tolerance of the linkage makes most of the doubt about the lever's angle.
+
+    Why: measuring that one figure better is worth more than measuring all the others.
+    Found in:
+        conversion: linkage.rod = {length: 140 mm ± 3 mm}
+        conversion: linkage.pedal.full_stop = {at: 60 mm, origin: made}
+    Put right:
+        conversion: linkage.rod = {length: 140 mm, set_at_rest: 1.0° ± 0.5°}
+    Not seen: tolerances that are written too small.
+    """
+    travel = solved_travel(plan)
+    worst = largest_influence(travel)
+    if worst is None or worst.share < _DOMINATES_SHARE:
+        return
+    total = worst.lever_rad / worst.share
+    if total > _WIDE_BAND_SHARE * travel.geometry.swing_rad[0]:
+        yield Found(
+            worst.name,
+            plan.description.place(*worst.path),
+            f"{worst.name} alone may turn the lever by {show(worst.lever_rad, 'angle')}, which is "
+            f"{show(worst.share, 'ratio')} of what all figures may, {show(total, 'angle')}.",
+            how_to_measure(worst.path),
+        )
