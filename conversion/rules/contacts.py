@@ -40,7 +40,8 @@ def idle_not_at_rest(plan: Plan) -> Iterator[Found]:
             plan.description.part_place(reference, "idle_contact", "at"),
             f"The idle-validation contact changes at {show(at.nominal, 'angle')} of the lever "
             f"({show(at.low, 'angle')} to {show(at.high, 'angle')}); the lever rests at up to "
-            f"{show(rest_high, 'angle')} and stands at {show(full_low, 'angle')} or more at full pedal. It should change between the two.",
+            f"{show(rest_high, 'angle')} and stands at {show(full_low, 'angle')} or more at full pedal. "
+            "It should change between the two.",
             "Adjust the rod so that the lever rests well before the contact changes, or choose another hole.",
         )
 

@@ -1,0 +1,66 @@
+"""Part files: reusable descriptions of pedal modules, throttle bodies, control units, switches, lamps and feeds.
+
+A part is what the builder holds in the hand; where it sits in the car and what it is joined to stands in the
+conversion. Figures are typed by dimension; what is not known yet is written ``unknown``.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field, RootModel
+
+from conversion.description.parts.base import Described, Role
+from conversion.description.parts.control_unit import (
+    Accepts,
+    Agreement,
+    ControlUnit,
+    Need,
+    SensorInput,
+    SensorSupply,
+    TrackInput,
+)  # fmt: skip
+from conversion.description.parts.devices import (
+    BrakeSwitch,
+    ClutchSwitch,
+    ContactForm,
+    Fuse,
+    GroundPoint,
+    IgnitionSwitch,
+    Lever,
+    ModuleSprings,
+    Motor,
+    OtherPart,
+    Part,
+    PedalModule,
+    Relay,
+    SensingPart,
+    StopSwitch,
+    Supply,
+    ThrottleBody,
+    Unpowered,
+    WarningLamp,
+)  # fmt: skip
+from conversion.description.parts.housings import Cavity, CavityForm, Housing
+from conversion.description.parts.tracks import NoPull, Output, OutputPoint, Pull, PullForm, Track
+
+AnyPart = Annotated[
+    PedalModule | ThrottleBody | ControlUnit | BrakeSwitch | ClutchSwitch | IgnitionSwitch | StopSwitch
+    | WarningLamp | Fuse | Relay | GroundPoint | Supply | OtherPart,
+    Field(discriminator="kind"),
+]  # fmt: skip
+
+
+class PartFile(RootModel[AnyPart]):
+    """A part file: the description of one part."""
+
+    words_of: ClassVar[str] = "a part file"
+
+
+__all__ = [
+    "Accepts", "Agreement", "AnyPart", "BrakeSwitch", "Cavity", "CavityForm", "ClutchSwitch", "ContactForm",
+    "ControlUnit", "Described", "Fuse", "GroundPoint", "Housing", "IgnitionSwitch", "Lever", "ModuleSprings", "Motor",
+    "Need", "NoPull", "OtherPart", "Output", "OutputPoint", "Part", "PartFile", "PedalModule", "Pull", "PullForm",
+    "Relay", "Role", "SensingPart", "SensorInput", "SensorSupply", "StopSwitch", "Supply", "ThrottleBody", "Track",
+    "TrackInput", "Unpowered", "WarningLamp",
+]  # fmt: skip
