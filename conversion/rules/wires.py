@@ -64,7 +64,11 @@ def wire_length_unknown(plan: Plan) -> Iterator[Found]:
         )
 
 
-@rule("completeness/colours-alike", severity="NOTE", sources=("IEC 60757:2021, letter codes", COMMON_PRACTICE))
+@rule(
+    "completeness/colours-alike",
+    severity="NOTE",
+    sources=("IEC 60757:2021, letter codes (edition from memory)", COMMON_PRACTICE),
+)
 def colours_alike(plan: Plan) -> Iterator[Found]:
     """Two wires that are not one conductor enter a housing in the same colour.
 
