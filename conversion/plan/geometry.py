@@ -49,11 +49,46 @@ class Geometry:
 
 
 def gather_geometry(description: Description) -> Geometry:
-    """The linkage of a description.
+    """The linkage of a description with its stops.
+
+    Raises:
+        Missing: There is no linkage, one of its figures is not known, or the full stop is out of reach.
+    """
+    form, linkage, tolerances, set_at_rest, pad = _points_and_rod(description)
+    pedal = form.pedal
+    radius = float(pad_radius_mm(linkage.pedal_pivot, np.array(pedal.axis), pad))
+    if radius <= 0.0:
+        place = description.place("linkage", "pedal", "pad")
+        raise Missing("linkage.pedal.pad", place, _NO_TRAVEL, "lies on the pedal's axis")
+    full_stop, full_set = _full_stop(description, form, linkage, radius)
+    swing, full_at = _swing(description, form.module.device)
+    return Geometry(
+        linkage=linkage,
+        tolerances=tolerances,
+        pad_mm=pad,
+        pad_radius_mm=radius,
+        pad_radius_share=_radius_tolerance_mm(pedal.pad, pedal.pivot) / radius,
+        set_at_rest_rad=set_at_rest,
+        full_stop_mm=full_stop,
+        full_set_rad=full_set,
+        swing_rad=swing,
+        full_at_rad=full_at,
+    )
+
+
+def gather_linkage(description: Description) -> RodLinkage:
+    """The linkage of a description, wherever its full stop is.
 
     Raises:
         Missing: There is no linkage, or one of its figures is not known.
     """
+    return _points_and_rod(description)[1]
+
+
+def _points_and_rod(
+    description: Description,
+) -> tuple[RodLinkageForm, RodLinkage, dict[str, tuple[float, float]], tuple[float, float] | None, Array]:
+    """Form, linkage, tolerances, lever angles at rest that adjusting the rod leaves, and the pad's centre."""
     form = description.conversion.linkage
     if form is None:
         raise Missing("linkage", description.place(), "no linkage is described, so " + _NO_TRAVEL)
@@ -78,26 +113,12 @@ def gather_geometry(description: Description) -> Geometry:
         module_pivot=point(module.pivot, "module_pivot", "module", "pivot"),
         module_axis=np.array(module.axis),
         lever_pin_at_rest_stop=point(module.lever_pin, "lever_pin_at_rest_stop", "module", "lever_pin"),
-        lever_sense=1 if module.opens == "clockwise" else -1,
-        pedal_sense=_pedal_sense(description, form, pivot, pad),
-        rod_length_mm=1.0,
+        lever_sense=np.array(1.0 if module.opens == "clockwise" else -1.0),
+        pedal_sense=np.array(_pedal_sense(description, form, pivot, pad)),
+        rod_length_mm=np.array(1.0),
     )
     linkage, set_at_rest = _with_rod(description, form, linkage, tolerances)
-    radius = float(pad_radius_mm(pivot, np.array(pedal.axis), pad))
-    full_stop, full_set = _full_stop(description, form, linkage, radius)
-    swing, full_at = _swing(description, module.device)
-    return Geometry(
-        linkage=linkage,
-        tolerances=tolerances,
-        pad_mm=pad,
-        pad_radius_mm=radius,
-        pad_radius_share=_radius_tolerance_mm(pedal.pad, pedal.pivot) / radius,
-        set_at_rest_rad=set_at_rest,
-        full_stop_mm=full_stop,
-        full_set_rad=full_set,
-        swing_rad=swing,
-        full_at_rad=full_at,
-    )
+    return form, linkage, tolerances, set_at_rest, pad
 
 
 def _with_rod(
@@ -114,7 +135,7 @@ def _with_rod(
     rod = description.need(form.rod.length, _NO_TRAVEL, "linkage", "rod", "length")
     if rod.has_tolerance:
         tolerances["rod_length_mm"] = (rod.nominal - rod.low, rod.high - rod.nominal)
-    return replace(linkage, rod_length_mm=rod.nominal), None
+    return replace(linkage, rod_length_mm=np.array(rod.nominal)), None
 
 
 def _full_stop(

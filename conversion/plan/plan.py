@@ -8,11 +8,12 @@ from itertools import combinations
 import numpy as np
 
 from conversion.description import Description, Missing
+from conversion.linkage import RodSolution, solve
 from conversion.linkage.returns import ReturnStudy
 from conversion.loom import Route, find_routes
 from conversion.plan.contact_loss import ContactLoss, contact_losses
 from conversion.plan.evidence import StatedFigure, stated_figures
-from conversion.plan.geometry import gather_geometry
+from conversion.plan.geometry import gather_geometry, gather_linkage
 from conversion.plan.needs import NeedAnswer, answer_needs
 from conversion.plan.returning import study_return
 from conversion.plan.shared_return import SharedReturn, pedal_with_shared_return
@@ -64,6 +65,11 @@ class Plan:
     def travel(self) -> Travel:
         """The pedal's whole travel."""
         return compute_travel(gather_geometry(self.description))
+
+    @cached_property
+    def starts(self) -> RodSolution:
+        """The linkage with the pedal at rest; known also where the full stop is out of reach."""
+        return solve(gather_linkage(self.description), [0.0])
 
     @cached_property
     def returns(self) -> ReturnStudy:

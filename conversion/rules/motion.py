@@ -181,20 +181,17 @@ def wrong_way(plan: Plan) -> Iterator[Found]:
     Why: the lever is pressed against its rest stop; the car does not go, and rod or module break.
     Found in:
         conversion: linkage.module.opens = clockwise
-        conversion: linkage.pedal.full_stop = {at: 60 mm, origin: made}
     Put right:
         conversion: linkage.module.opens = anticlockwise
     Not seen: whether the module's papers and the builder mean the same side by the axis arrow.
     """
-    travel = plan.travel
-    turned = travel.lever_rad[np.isfinite(travel.lever_rad)]
-    ratio = travel.ratio[np.isfinite(travel.ratio)]
-    if turned.size > 1 and ratio.size and ratio[0] < 0.0:
+    ratio = float(plan.starts.ratio[0])
+    if np.isfinite(ratio) and ratio < 0.0:
         yield Found(
             "linkage.module",
             plan.description.place("linkage", "module", "opens"),
-            f"Pressing the pedal turns the lever from {show(float(turned[0]), 'angle')} to "
-            f"{show(float(turned[-1]), 'angle')}, away from full; it should turn toward full.",
+            f"As the pedal leaves its rest, a degree of it turns the lever by {show(-ratio, 'plain')}° away from full; "
+            "it should turn toward full.",
             "Check 'opens' and the axis; if they are right, take the rod to the other side of the lever's axis or turn "
             "the module round.",
         )
