@@ -1,0 +1,169 @@
+"""The sheets of the pedal module and of the throttle body: what moves, its tracks, the wires and the inputs."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from conversion.description import Missing
+from conversion.description.parts import SensingPart
+from conversion.drawings.circuit_inputs import draw_inputs
+from conversion.drawings.circuit_inside import draw_inside
+from conversion.drawings.circuit_places import RIGHT_EDGE, SENSOR_EDGE, UNIT_EDGE, Places, blocks_of, place
+from conversion.drawings.circuit_rows import Conductors, Row
+from conversion.drawings.circuit_sheet import SMALL_MM, TEXT_MM, Sheet
+from conversion.drawings.circuit_symbols import resistor
+from conversion.drawings.circuit_words import NOT_KNOWN, band_words, span_words, wire_words
+from conversion.drawings.drawing import Drawing
+from conversion.drawings.font_widths import text_width_mm
+from conversion.drawings.labels import wrapped
+from conversion.plan import Plan
+from conversion.quantities import Quantity, show
+from conversion.sensing import Sensor
+from conversion.wiring import Wire
+
+_LABEL_AT = 126.0
+_VOLTS_END = UNIT_EDGE - 2.0
+_SPLICE_AT = 106.5
+_SERIES_FROM, _SERIES_TO = 97.0, 104.0
+_ENDS = {"pedal": ("rest", "full"), "throttle": ("closed", "open")}
+_TITLES = {"pedal": "Circuit of the pedal position", "throttle": "Circuit of the throttle body"}
+
+
+def sensor_sheet(plan: Plan, sensor: Sensor) -> tuple[Drawing, set[str]] | None:
+    """The sheet of one position sensor and the tags of the wires on it; None where no such device is described."""
+    description = plan.description
+    holder = description.pedal_module if sensor == "pedal" else description.throttle_body
+    if holder is None:
+        return None
+    reference, part = holder
+    unit = description.control_unit[0] if description.control_unit else None
+    blocks = blocks_of(plan, sensor, reference, part, unit)
+    conductors = Conductors(plan, reference, unit, (role for block in blocks for role in block.roles))
+    places = place(blocks, conductors)
+    sheet = Sheet()
+    _draw_wires(sheet, plan, sensor, part, places)
+    draw_inside(sheet, plan, reference, part, places)
+    _outline(sheet, plan, reference, 3.0, SENSOR_EDGE, places.bottom)
+    if unit is not None:
+        draw_inputs(sheet, plan, sensor, places)
+        _outline(sheet, plan, unit, UNIT_EDGE, RIGHT_EDGE, places.bottom)
+    tags = {wire.tag for row, _ in places.rows for wire in row.wires}
+    drawing = sheet.finish(
+        f"circuit-{sensor}", f"{_TITLES[sensor]}, {reference}", _caption(plan, sensor), places.bottom + 3.0
+    )
+    return drawing, tags
+
+
+def _caption(plan: Plan, sensor: Sensor) -> str:
+    first, last = _ENDS[sensor]
+    words = (
+        f"Volts stand at the control unit's terminals, at {first} and at {last}: nominal, in brackets the least and "
+        "greatest of all tolerances; wires count as without resistance."
+    )
+    try:
+        gathered = plan.pedal_tracks if sensor == "pedal" else plan.throttle_tracks
+    except Missing as missing:
+        return f"{words} {missing}."
+    return " ".join([words, *(taken for track in gathered.values() for taken in track.taken)])
+
+
+def _outline(sheet: Sheet, plan: Plan, reference: str, left: float, right: float, bottom: float) -> None:
+    """A device's outline with its reference, title and place at the top."""
+    part, device = plan.description.parts[reference], plan.description.conversion.devices[reference]
+    sheet.frame(left, 3.0, right, bottom)
+    sheet.text((left + 2.0, 7.0), reference, size_mm=3.0, bold=True)
+    room = right - left - 3.0
+    lines = wrapped(part.title, SMALL_MM, room, 2)
+    sheet.texts((left + 2.0, 10.4), [*lines, *wrapped(device.place, SMALL_MM, room, 4 - len(lines))])
+
+
+def _draw_wires(sheet: Sheet, plan: Plan, sensor: Sensor, part: SensingPart, places: Places) -> None:
+    splices: dict[str, list[float]] = defaultdict(list)
+    columns: dict[str, float] = {}
+    for row, _ in places.rows:
+        if row.splice is not None:
+            columns.setdefault(row.splice, _SPLICE_AT + 2.2 * (len(columns) % 3))
+    series = _series(sensor, part)
+    for row, height in places.rows:
+        at = columns.get(row.splice or "", _SPLICE_AT)
+        _draw_row(sheet, row, height, at, places)
+        if row.role in series and (row.whole or row.near):
+            resistor(sheet, (_SERIES_FROM, height), (_SERIES_TO, height))
+            middle = (_SERIES_FROM + _SERIES_TO) / 2
+            sheet.text((middle, height - 2.2), show(series[row.role].nominal, "resistance"), anchor="middle")
+        if row.splice is not None:
+            splices[row.splice].append(height)
+        if row.whole or row.far:
+            for number, words in enumerate(_volts(plan, sensor, row.role)):
+                sheet.text((_VOLTS_END, height + 3.1 + 3.0 * number), words, anchor="end")
+    for name, heights in splices.items():
+        x = columns[name]
+        sheet.line((x, min(heights)), (x, max(heights)))
+        for height in heights:
+            sheet.dot((x, height))
+        sheet.text((x + 1.2, min(heights) - 1.2), name, size_mm=TEXT_MM, bold=True, room_mm=8.0)
+    for homes, x, at, anchor in ((places.left, SENSOR_EDGE, 1.6, "start"), (places.right, UNIT_EDGE, 1.6, "start")):
+        for terminal, height in homes.items():
+            sheet.terminal((x, height))
+            sheet.text((x + at, height - 1.2), terminal.name, anchor="start", room_mm=10.0)
+
+
+def _draw_row(sheet: Sheet, row: Row, height: float, splice_at: float, places: Places) -> None:
+    if row.whole:
+        sheet.line((SENSOR_EDGE, height), (UNIT_EDGE, height))
+        _label(sheet, row.whole, height)
+    if row.near:
+        sheet.line((SENSOR_EDGE, height), (splice_at, height))
+        sheet.text((SENSOR_EDGE + 1.6, height + 3.1), wire_words(row.near))
+        sheet.text((SENSOR_EDGE + 12.0, height - 1.2), row.near.tag, size_mm=TEXT_MM, anchor="middle", bold=True)
+    if row.far:
+        sheet.line((splice_at, height), (UNIT_EDGE, height))
+        _label(sheet, row.far, height)
+    for end, homes, edge, inward in ((row.left, places.left, SENSOR_EDGE, 1.0), (row.right, places.right, UNIT_EDGE, -1.0)):
+        if end is None:
+            continue
+        if homes[end] != height:
+            # A second wire of a terminal turns off just before its own terminal's line.
+            x = edge + 2.0 * inward
+            sheet.line((x, height), (x, homes[end]))
+            sheet.dot((x, homes[end]))
+        elif not row.wires:
+            sheet.text((edge + 13.0 * inward, height + 0.8), "no wire", anchor="start" if inward > 0 else "end")
+
+
+def _label(sheet: Sheet, wire: Wire, height: float) -> None:
+    words = wire_words(wire)
+    tag_mm, words_mm = text_width_mm(wire.tag, TEXT_MM, True) + 1.2, text_width_mm(words, SMALL_MM)
+    start = _LABEL_AT - (tag_mm + words_mm) / 2
+    sheet.text((start, height - 1.2), wire.tag, size_mm=TEXT_MM, bold=True)
+    sheet.text((start + tag_mm, height - 1.2), words)
+
+
+def _series(sensor: Sensor, part: SensingPart) -> dict[str, Quantity]:
+    return {
+        f"{sensor}.{name}.signal": track.series
+        for name, track in part.tracks.items()
+        if track.series is not None and track.series.nominal > 0.0
+    }
+
+
+def _volts(plan: Plan, sensor: Sensor, role: str) -> list[str]:
+    """The volts of a node, line by line; nothing for what carries none."""
+    _, track, *kind = role.split(".")
+    if kind == ["ground"] and track not in ("idle", "kickdown"):
+        return [show(0.0, "voltage")]
+    try:
+        gathered = plan.pedal_tracks if sensor == "pedal" else plan.throttle_tracks
+        if track not in gathered:
+            return []
+        if kind == ["supply"]:
+            return [span_words(gathered[track].model.supply_v, "voltage")]
+        if kind != ["signal"]:
+            return []
+        sweep = (plan.pedal if sensor == "pedal" else plan.throttle).tracks[track]
+    except Missing:
+        return [f"volts {NOT_KNOWN}"] if kind in (["supply"], ["signal"]) and len(track) == 1 else []
+    return [
+        f"{word} {band_words(*(float(values[index]) for values in (sweep.volts, sweep.volts_min, sweep.volts_max)), 'voltage')}"
+        for word, index in zip(_ENDS[sensor], (0, -1), strict=True)
+    ]
