@@ -104,16 +104,17 @@ def sweep_sensor(
     Returns:
         The sweep.
     """
-    sweeps = {
+    swept = {
         name: _sweep_track(gathered, accepts.scale if accepts else None, position, low, high)
         for name, gathered in tracks.items()
     }
+    sweeps = {name: sweep for name, (sweep, _) in swept.items()}
     taken = taken_percent({name: sweep.percent for name, sweep in sweeps.items()}, accepts)
     differences: tuple[Difference, ...] = ()
     if accepts and accepts.agreement:
         read = [name for name in sweeps if name in accepts.tracks]
         differences = tuple(
-            _difference(sweeps[one], sweeps[other], (one, other), accepts.agreement)
+            _difference(swept[one], swept[other], (one, other), accepts.agreement)
             for one, other in combinations(read, 2)
         )
     return SensorSweep(position, sweeps, taken, differences)
@@ -131,40 +132,62 @@ def taken_percent(percents: dict[str, Array], accepts: SensorInput | None) -> Ar
     return np.asarray(combine(np.array(read), axis=0))
 
 
-def _sweep_track(gathered: GatheredTrack, scale: str | None, position: Array, low: Array, high: Array) -> TrackSweep:
+@dataclass(frozen=True)
+class _Bands:
+    """A track over all electrical corners, once for each lever position in :func:`sweep_sensor`: (3, positions)."""
+
+    volts_min: Array
+    volts_max: Array
+    percent_min: Array
+    percent_max: Array
+
+
+def _sweep_track(
+    gathered: GatheredTrack, scale: str | None, position: Array, low: Array, high: Array
+) -> tuple[TrackSweep, _Bands]:
     model, accepts = gathered.model, gathered.accepts
     volts = model.volts(position)
-    corners = model.corner_volts(position)
-    everywhere = np.concatenate([corners, model.corner_volts(low), model.corner_volts(high), volts[None, :]])
+    corners = np.stack([np.vstack([model.corner_volts(at), model.volts(at)]) for at in (position, low, high)])
     scale_v: tuple[float, float] | None = None
-    percent_corners = np.full_like(volts, np.nan)[None, :]
+    percents = np.full_like(corners, np.nan)
     if scale == "learned":
         scale_v = (float(volts[0]), float(volts[-1]))
-        span = corners[:, -1:] - corners[:, :1]
+        # Learned anew in every corner, with the lever wherever it stands then.
+        as_learned = corners[0]
         with np.errstate(divide="ignore", invalid="ignore"):
-            percent_corners = 100.0 * (corners - corners[:, :1]) / span
+            share = (as_learned - as_learned[:, :1]) / (as_learned[:, -1:] - as_learned[:, :1])
+        percents = np.broadcast_to(100.0 * share, corners.shape)
     elif scale == "fixed" and accepts and accepts.rest and accepts.full:
         scale_v = (accepts.rest.nominal, accepts.full.nominal)
-        percent_corners = percent_of(everywhere, scale_v)
-    return TrackSweep(
+        percents = percent_of(corners, scale_v)
+    bands = _Bands(corners.min(axis=1), corners.max(axis=1), percents.min(axis=1), percents.max(axis=1))
+    sweep = TrackSweep(
         volts=volts,
-        volts_min=everywhere.min(axis=0),
-        volts_max=everywhere.max(axis=0),
+        volts_min=bands.volts_min.min(axis=0),
+        volts_max=bands.volts_max.max(axis=0),
         percent=percent_of(volts, scale_v),
-        percent_min=percent_corners.min(axis=0),
-        percent_max=percent_corners.max(axis=0),
+        percent_min=bands.percent_min.min(axis=0),
+        percent_max=bands.percent_max.max(axis=0),
         source_ohm=model.source_at_input_ohm(position),
         scale_v=scale_v,
     )
+    return sweep, bands
 
 
-def _difference(one: TrackSweep, other: TrackSweep, names: tuple[str, str], agreement: Agreement) -> Difference:
+def _difference(
+    first: tuple[TrackSweep, _Bands], second: tuple[TrackSweep, _Bands], names: tuple[str, str], agreement: Agreement
+) -> Difference:
+    """One lever moves both tracks, so their bands are compared at one lever position at a time."""
+    (one, one_bands), (other, other_bands) = first, second
     if agreement.of == "percent":
         nominal = np.abs(one.percent - other.percent)
-        lower, upper = one.percent_min - other.percent_max, one.percent_max - other.percent_min
+        lower = one_bands.percent_min - other_bands.percent_max
+        upper = one_bands.percent_max - other_bands.percent_min
     else:
         factor = agreement.factor
         nominal = one.volts - factor * other.volts
-        lower, upper = one.volts_min - factor * other.volts_max, one.volts_max - factor * other.volts_min
+        lower = one_bands.volts_min - factor * other_bands.volts_max
+        upper = one_bands.volts_max - factor * other_bands.volts_min
     least = np.where((lower <= 0.0) & (upper >= 0.0), 0.0, np.minimum(np.abs(lower), np.abs(upper)))
-    return Difference(names, agreement.of, nominal, least, np.maximum(np.abs(lower), np.abs(upper)))
+    most = np.maximum(np.abs(lower), np.abs(upper))
+    return Difference(names, agreement.of, nominal, least.min(axis=0), most.max(axis=0))
