@@ -123,7 +123,11 @@ def vital_need_open(plan: Plan) -> Iterator[Found]:
           fed_from: {feed.30: F1, feed.15: F2}}
     Not seen: needs that the control unit has and its part file does not list.
     """
-    yield from (_open_need(plan, answer) for answer in _open(plan) if answer.need in _VITAL)
+    described = {"pedal": plan.description.pedal_module, "throttle": plan.description.throttle_body}
+    for answer in _open(plan):
+        # A pedal module or throttle body that is not there at all is told of as such.
+        if answer.need in _VITAL and described.get(answer.need, answer) is not None:
+            yield _open_need(plan, answer)
 
 
 @rule("completeness/need-open", severity="FIX", sources=(COMMON_PRACTICE,))
@@ -148,11 +152,13 @@ def _open(plan: Plan) -> Iterator[NeedAnswer]:
 def _open_need(plan: Plan, answer: NeedAnswer) -> Found:
     unit = plan.description.control_unit
     assert unit is not None, "only a control unit has needs"
+    # No reason can stand in for a way to stop the engine.
+    waive = "" if answer.need == "engine-stop" else f"; or say under 'waived' why '{answer.need}' is not wanted"
     return Found(
         f"{unit[0]} needs {answer.need}",
         answer.place,
         f"{unit[0]} needs '{answer.need}', and no device answers it.",
-        f"Add {_ANSWERS[answer.need]}; or say under 'waived' why '{answer.need}' is not wanted.",
+        f"Add {_ANSWERS[answer.need]}{waive}.",
     )
 
 

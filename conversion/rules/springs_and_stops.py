@@ -13,6 +13,10 @@ from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 
 _FMVSS = "49 CFR 571.124, "
+_LOADS = {
+    "rest_stop": "what it carries when the springs throw the pedal back",
+    "full_stop": "a foot's full force",
+}
 _STRANDS = "NHTSA interpretation 11368DRN"
 
 
@@ -179,8 +183,8 @@ def stop_load_unknown(plan: Plan) -> Iterator[Found]:
             yield Found(
                 f"linkage.pedal.{name}",
                 plan.description.place("linkage", "pedal", name, "load"),
-                f"The {name.replace('_', ' ')} has no 'load'; a foot's full force should stand there.",
-                "Press the pad through bathroom scales with the whole leg, look whether anything gives, and write it.",
+                f"The {name.replace('_', ' ')} has no 'load'; {_LOADS[name]} should stand there.",
+                f"{how_to_measure(('linkage', 'pedal', name, 'load'))} Then write it as 'load'.",
             )
 
 

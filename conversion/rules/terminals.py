@@ -13,8 +13,9 @@ from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 from conversion.wiring import Loose
 
 _POSITION = ("pedal.", "throttle.")
-# A terminal of the control unit that stays without a partner because this need of it is waived.
-_WAIVED_WITH = {
+_TO_CONTROL_UNIT = (*_POSITION, "brake.", "clutch.", "lamp.", "relay.")
+# The need that tells of a terminal of the control unit without a partner, when it is open or waived.
+_TOLD_WITH = {
     "brake.make": "brake-switch", "brake.break": "brake-switch", "clutch.signal": "clutch-switch",
     "lamp.drive": "warning-lamp", "relay.drive": "main-relay", "pedal.idle.signal": "idle-contact",
     "pedal.idle.ground": "idle-contact", "pedal.kickdown.signal": "kickdown-contact",
@@ -90,10 +91,23 @@ def terminal_open(plan: Plan) -> Iterator[Found]:
 
 
 def _loose(plan: Plan) -> Iterator[Loose]:
-    unit = plan.description.control_unit
+    """The terminals without a partner, but for those that a finding on the whole device or on a need tells of."""
+    description = plan.description
+    unit = description.control_unit
+    absent = [
+        sensor
+        for sensor, holder in (("pedal", description.pedal_module), ("throttle", description.throttle_body))
+        if holder is None
+    ]
+    told = {answer.need for answer in plan.needs if answer.waived is not None or not answer.answered_by}
     for loose in plan.wiring.loose:
-        own = unit is not None and loose.terminal.device == unit[0]
-        if not (own and _WAIVED_WITH.get(loose.role) in plan.description.conversion.waived):
+        if unit is None:
+            with_other = loose.role.startswith(_TO_CONTROL_UNIT)
+        else:
+            with_device = loose.role.partition(".")[0] in absent
+            with_need = _TOLD_WITH.get(loose.role) in told or loose.role in ("brake.make", "brake.break")
+            with_other = loose.terminal.device == unit[0] and (with_device or with_need)
+        if not with_other:
             yield loose
 
 
