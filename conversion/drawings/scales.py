@@ -47,8 +47,8 @@ def finite(*values: ArrayLike) -> Array:
 def shown_range(curves: Iterable[ArrayLike], always: Iterable[float] = ()) -> tuple[float, float]:
     """The stretch that an axis has to show.
 
-    A few figures far away from all others, as near a dead centre, do not stretch the axis: three times the width
-    of the middle 90 % is kept on either side. What is not finite is left out.
+    A few figures far away from all others, as near a dead centre, do not stretch the axis: five times the width of
+    the middle 80 % is kept on either side. What is not finite is left out.
 
     Args:
         curves: Figures of the curves.
@@ -65,8 +65,8 @@ def shown_range(curves: Iterable[ArrayLike], always: Iterable[float] = ()) -> tu
     """
     values = finite(*curves)
     if values.size:
-        near_low, near_high = np.percentile(values, [5.0, 95.0])
-        room = 3.0 * (near_high - near_low) or math.inf
+        near_low, near_high = np.percentile(values, [10.0, 90.0])
+        room = 5.0 * (near_high - near_low) or math.inf
         values = np.clip(values, near_low - room, near_high + room)
     values = np.concatenate([values, finite(list(always))])
     if not values.size:
