@@ -155,7 +155,7 @@ def _draw_place(canvas: Canvas, place: FacePlace, corner: Point, layout: Layout)
     text = min(2.8, 0.4 * cell)
     width = text_width_mm(place.name, text, bold=True)
     if width > size - 0.6:
-        text = max(1.4, text * (size - 0.6) / width)
+        text = max(1.1, text * (size - 0.6) / width)
     name = shortened(place.name, text, size - 0.4, bold=True)
     inside = layout.tags == "inside" and bool(place.tags)
     middle = (left + size / 2, top + (0.28 if inside else 0.5) * size + 0.36 * text)
