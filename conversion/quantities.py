@@ -241,7 +241,7 @@ def awg_area_mm2(gauge: int) -> float:
 # How each dimension is printed: unit shown, factor from the base unit, decimals.
 _SHOWN: dict[str, tuple[str, float, int]] = {
     "length": ("mm", 1.0, 1), "angle": ("°", 1 / _DEGREE, 1), "voltage": ("V", 1.0, 2),
-    "resistance": ("ohm", 1.0, 1), "current": ("A", 1.0, 3), "time": ("s", 1.0, 3), "mass": ("kg", 1.0, 1),
+    "resistance": ("ohm", 1.0, 1), "current": ("A", 1.0, 2), "time": ("s", 1.0, 3), "mass": ("kg", 1.0, 1),
     "force": ("N", 1.0, 1), "stiffness": ("N/mm", 1.0, 3), "moment": ("N·m", 1.0, 3),
     "angular stiffness": ("N·m/rad", 1.0, 3), "ratio": ("%", 100.0, 1), "area": ("mm²", 1.0, 2),
     "temperature": ("°C", 1.0, 0), "volts per mm": ("V/mm", 1.0, 4), "plain": ("", 1.0, 3),

@@ -110,7 +110,7 @@ def test_every_unit_of_a_dimension_means_the_same_figure(value: float, spread: f
         (2.2e6, "resistance", "2.20 Mohm"),
         (0.02, "current", "20 mA"),
         (0.09, "time", "90 ms"),
-        (7.0, "current", "7.000 A"),
+        (7.0, "current", "7.00 A"),
         (0.05, "ratio", "5.0 %"),
         (float("nan"), "voltage", "none"),
     ],

@@ -46,7 +46,7 @@ def find_nets(description: Description) -> tuple[list[Net], list[Loose]]:
         if group == "feed":
             _join_feeds(description, role, terminals, nets, loose)
         elif group == "ground":
-            _join_grounds(description, terminals, bearers["ground.point"], nets, loose)
+            _join_grounds(description, terminals, bearers.get("ground.point", []), nets, loose)
         else:
             _join_signals(description, role, terminals, nets, loose)
     return nets, loose

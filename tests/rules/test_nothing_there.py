@@ -28,6 +28,15 @@ LITTLE = {
     ),
     "no throttle body": (["conversion: devices.M1 removed"], "completeness/no-throttle-body"),
     "no linkage": (["conversion: linkage removed", "conversion: springs removed"], "completeness/no-linkage"),
+    "a battery alone": (
+        [
+            "conversion: devices = {G1: {part: 'treadle:battery', place: engine bay}}",
+            "conversion: linkage removed",
+            "conversion: springs removed",
+            "conversion: loom removed",
+        ],
+        "completeness/no-control-unit",
+    ),
     "nothing but a battery and its ground": (
         [
             "conversion: devices = {G1: {part: 'treadle:battery', place: engine bay}, "
