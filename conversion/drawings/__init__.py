@@ -1,1 +1,65 @@
-"""Drawings made from a plan; they decide nothing."""
+"""Drawings made from a plan; they decide nothing.
+
+The modules behind each drawing are only loaded when something is drawn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from conversion.description import Missing
+from conversion.drawings.drawing import Drawing
+from conversion.plan import Plan
+
+__all__ = ["Drawing", "Drawings", "draw_all"]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawings:
+    """The pictures of a plan.
+
+    Attributes:
+        drawings: In the order in which documents show them.
+        left_out: Title of each drawing that rests on a figure that is not known, with the reason.
+    """
+
+    drawings: tuple[Drawing, ...]
+    left_out: tuple[tuple[str, str], ...]
+
+
+def draw_all(plan: Plan) -> Drawings:
+    """Every drawing that a plan allows; one that lacks a figure is left out, and the reason is kept.
+
+    Raises:
+        conversion.drawings.graph_engine.EngineError: the system drawing could not be laid out.
+    """
+    drawings: list[Drawing] = []
+    left_out: list[tuple[str, str]] = []
+    for title, draw in _drawers():
+        try:
+            drawn = draw(plan)
+        except Missing as missing:
+            left_out.append((title, str(missing)))
+            continue
+        drawings += [drawn] if isinstance(drawn, Drawing) else drawn
+    return Drawings(tuple(drawings), tuple(left_out))
+
+
+def _drawers() -> tuple[tuple[str, Callable[[Plan], Drawing | Sequence[Drawing]]], ...]:
+    """What draws each picture, under the title that stands where the picture cannot be drawn."""
+    from conversion.drawings import charts, circuits, housing_face, side_view, system
+
+    return (
+        ("Linkage from the side and from above", side_view.side_view),
+        ("Pad travel and lever angle", charts.lever_angle_chart),
+        ("Pad travel, ratio and transmission angle", charts.ratio_chart),
+        ("Pad travel and volts of the pedal's tracks", charts.pedal_volts_chart),
+        ("Pad travel, per cent and agreement of the tracks", charts.percent_chart),
+        ("Pad travel and pad force", charts.force_chart),
+        ("Returning moment, one failure at a time", charts.return_chart),
+        ("Throttle opening and volts of its tracks", charts.throttle_volts_chart),
+        ("The system", system.system_drawing),
+        ("Circuit drawings", circuits.circuit_drawings),
+        ("Faces of the housings", housing_face.face_drawings),
+    )
