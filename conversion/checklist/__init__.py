@@ -1,0 +1,19 @@
+"""What to do and what to expect: checklist, calibration, failure modes, questions for the authorities, sign-off.
+
+Plain words and figures that follow from a plan and its findings; nothing is laid out here.
+"""
+
+from conversion.checklist.build import build_checklist
+from conversion.checklist.calibration import CalibrationGroup, CalibrationRow, CalibrationSheet, calibration_sheet
+from conversion.checklist.cover import DEFERENCE, HoldSign, SignOff, cover_cautions, not_checked, sign_off
+from conversion.checklist.evidence import FigureLine, evidence_table
+from conversion.checklist.failure import ABOUT_FAILURE_MODES, FailureMode, failure_modes
+from conversion.checklist.model import STAGES, Caution, HoldPoint, Row, Stage, Step
+from conversion.checklist.roadworthiness import CountryPrompts, PublishedText, roadworthiness
+
+__all__ = [
+    "ABOUT_FAILURE_MODES", "DEFERENCE", "STAGES", "CalibrationGroup", "CalibrationRow", "CalibrationSheet", "Caution",
+    "CountryPrompts", "FailureMode", "FigureLine", "HoldPoint", "HoldSign", "PublishedText", "Row", "SignOff", "Stage",
+    "Step", "build_checklist", "calibration_sheet", "cover_cautions", "evidence_table", "failure_modes", "not_checked",
+    "roadworthiness", "sign_off",
+]  # fmt: skip

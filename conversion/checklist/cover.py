@@ -1,0 +1,149 @@
+"""What stands on the cover and on the last page: cautions, what was not checked, and who signs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from conversion.checklist import words
+from conversion.checklist.build import build_checklist
+from conversion.checklist.holding import above_note, holds
+from conversion.checklist.job import Job
+from conversion.checklist.model import Caution
+from conversion.plan import Plan
+from conversion.rules import Finding
+
+COVER = "cover"
+
+DEFERENCE = (
+    "This plan does not say that the car is safe or legal. Local codes, the approval authority and a licensed "
+    "practitioner have the last word, and where they differ from it they hold."
+)
+
+_NOT_CHECKED = (
+    "Strength and stiffness of bracket, stops, rod, lever and pedal.",
+    "Clearance of lever, rod, pedal and shoe to anything in the footwell, and the gap to the brake pedal.",
+    "Size and place of the recess in the bulkhead, and its seal.",
+    "Wear, play, dirt, ice and corrosion of ball joints, springs, terminals and tracks.",
+    "Conductor sizes, voltage drop, heating of the loom, and whether each fuse's rating suits its wires.",
+    "Lengths beyond the runs: branching out, twisting, slack and terminals.",
+    "Faults of the loom beyond the single, complete ones on the page of failure modes: partial shorts, poor contacts "
+    "and two faults at once, save where a finding speaks of one.",
+    "Electromagnetic compatibility, and interference from ignition, starter and radio.",
+    "The control unit's real software, its reaction times, and what it does with a fault.",
+    "The engine, its fuelling, its emissions, its power and the gearbox behind it.",
+    "Whether any part is genuine, sound, and what its papers say.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class HoldSign:
+    """One hold point in the table of signatures: its step, its title, how many findings stood in the way."""
+
+    step: str
+    title: str
+    findings: int
+    second_person: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SignOff:
+    """The last page.
+
+    Attributes:
+        vehicle: Which car it is.
+        title: Of the conversion.
+        builder: Who built it.
+        revision: Of the description.
+        date: Of the description, year-month-day.
+        photographs: What each photo box is to show.
+        holds: Every hold point, for who checked it and when.
+        open_findings: What has to be cleared or explained before anybody signs.
+        statement: What a signature means, and what it does not.
+    """
+
+    vehicle: str
+    title: str
+    builder: str
+    revision: str
+    date: str
+    photographs: tuple[str, ...]
+    holds: tuple[HoldSign, ...]
+    open_findings: tuple[Finding, ...]
+    statement: str
+
+
+def cover_cautions(plan: Plan, findings: Sequence[Finding]) -> tuple[Caution, ...]:
+    """What is to be read before any work; each stands again where the work is."""
+    texts = [
+        words.REDUNDANCY,
+        words.FIRST_START,
+        words.WELDING,
+        words.LINES,
+        words.PLATE,
+        words.AIRBAG,
+        words.FULL_FOOT,
+        words.SEAL,
+        words.EXHAUST,
+    ]
+    if Job(plan, tuple(findings)).has_powered_tracks:
+        texts.insert(1, words.HALL)
+    blocking = len(holds(findings))
+    if blocking:
+        texts.insert(0, _blocked(blocking))
+    return tuple(Caution(text, COVER) for text in texts)
+
+
+def _blocked(count: int) -> str:
+    finding = "One finding says" if count == 1 else f"{count} findings say"
+    return f"{finding} HOLD: do not fit, power or start before each is cleared."
+
+
+def not_checked(plan: Plan) -> tuple[str, ...]:
+    """What this plan says nothing about, and who has the last word."""
+    extra = []
+    conversion = plan.description.conversion
+    if conversion.linkage is None:
+        extra.append("Everything that moves: no linkage is described.")
+    if conversion.loom is None:
+        extra.append("Where wires run and how long they are: no loom is described.")
+    return (*extra, *_NOT_CHECKED, DEFERENCE)
+
+
+def sign_off(plan: Plan, findings: Sequence[Finding] = ()) -> SignOff:
+    """The page to sign, with every hold point of the checklist."""
+    conversion = plan.description.conversion
+    return SignOff(
+        vehicle=conversion.vehicle.identity,
+        title=conversion.title,
+        builder=conversion.builder,
+        revision=conversion.revision,
+        date=conversion.date.isoformat(),
+        photographs=_photographs(Job(plan, tuple(findings))),
+        holds=tuple(
+            HoldSign(step.number, step.hold.title, len(step.hold.findings), step.hold.second_person)
+            for stage in build_checklist(plan, findings)
+            for step in stage.steps
+            if step.hold is not None
+        ),
+        open_findings=above_note(findings),
+        statement=("I have done, or seen done, what these pages ask, and written down what was found. " + DEFERENCE),
+    )
+
+
+def _photographs(job: Job) -> tuple[str, ...]:
+    return (
+        "Identity plate of the car",
+        "Pedal and cable as they were, with a tape in the picture",
+        "Bulkhead, both sides, before it was cut",
+        f"{job.module_name} on its bracket, lever at rest",
+        "Rod with lock nuts, paint marks and captive washers, both ends",
+        "Rest stop and full stop, locked and marked",
+        "Each return spring on its own anchors",
+        "Recess and grommet sealed, from both sides",
+        "Loom laid out, with its labels",
+        f"{job.unit_name} and its housing, plugged in",
+        f"{job.body_name} with its housing, clear of the exhaust",
+        "Fuses, relay and ground points",
+        "Stop switch and warning lamp from the driver's seat",
+    )

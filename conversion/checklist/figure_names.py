@@ -1,0 +1,62 @@
+"""Names of figures in words: from the path in a file to what a builder calls it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+_AXES = ("forward", "left", "up")
+_POINTS = ("pivot", "pad", "rod_pin", "lever_pin", "fixed_end", "moving_end", "centre_of_mass")
+# Words that go together with the name after them.
+_WITH_NAME = {
+    "tracks": "track", "springs": "spring", "runs": "run", "supplies": "supply", "accepts": "accepted from the",
+    "wires": "changed wire", "points": "point",
+}  # fmt: skip
+_WORDS = {
+    "at": "pad travel", "set_at": "set at lever angle", "set_at_rest": "set at lever angle at rest",
+    "valid": "range taken as valid", "at_most": "greatest difference that passes",
+    "at_least": "least difference that passes", "within": "time until it is acted on", "rest": "at rest",
+    "full": "at full", "swing": "swing between its own stops", "full_at": "angle of full output",
+    "source_resistance": "resistance behind the signal", "resistance": "resistance", "limit": "greatest current",
+    "rest_moment": "moment at rest", "full_moment": "moment at full", "rate": "rate", "load": "load it carries",
+    "opening": "opening it rests at", "unpowered": "plate without power", "size": "conductor size",
+    "series": "series resistor", "pull": "pull resistor", "mass": "mass",
+}  # fmt: skip
+# Where a figure is a lever angle or a voltage although its key is 'at', 'rest' or 'full'.
+_ANGLE_OF = ("idle_contact", "kickdown_contact", "points", "point")
+
+
+def figure_name(device: str, path: Sequence[str | int]) -> str:
+    """What a builder calls the figure at a path.
+
+    Args:
+        device: The device whose part file states it; empty for the conversion file.
+        path: Steps to it in that file.
+
+    Example:
+        >>> figure_name("", ("linkage", "pedal", "rod_pin", 0))
+        'pedal, rod pin, forward'
+        >>> figure_name("K1", ("accepts", "pedal", "tracks", "a", "valid"))
+        'K1, accepted from the pedal, track a, range taken as valid'
+    """
+    words: list[str] = [device] if device else []
+    steps = [step for step in path if step not in ("linkage", "loom")]
+    index = 0
+    while index < len(steps):
+        step = steps[index]
+        following = steps[index + 1] if index + 1 < len(steps) else None
+        if step in _WITH_NAME and following is not None and not (step == "springs" and device):
+            shown = following + 1 if isinstance(following, int) else following
+            words.append(f"{_WITH_NAME[str(step)]} {shown}")
+            index += 2
+            continue
+        words.append(_word(step, steps[index - 1] if index else None, steps[:index]))
+        index += 1
+    return ", ".join(words)
+
+
+def _word(step: str | int, before: str | int | None, earlier: Sequence[str | int]) -> str:
+    if isinstance(step, int):
+        return _AXES[step] if before in _POINTS else str(step + 1)
+    if step == "at" and any(word in _ANGLE_OF for word in earlier):
+        return "lever angle"
+    return _WORDS.get(step, step.replace("_", " "))

@@ -1,0 +1,234 @@
+"""Bracket, stops, rod and springs: everything that can be made and proven without a wire."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from conversion.checklist import words
+from conversion.checklist.holding import holds_from
+from conversion.checklist.job import Job
+from conversion.checklist.model import Row, Stage
+from conversion.checklist.movement import (
+    full_stop_expected,
+    gap_rows,
+    lever_rows,
+    pad_force_rows,
+    rest_lever_expected,
+    return_rows,
+    rod_expected,
+    transmission_expected,
+)  # fmt: skip
+from conversion.checklist.writer import StageWriter, row
+from conversion.description.conversion import ExtensionSpring, Point, Spring, TorsionSpring
+from conversion.quantities import show, unit_of
+
+
+def mechanical(job: Job) -> Stage:
+    """Place the module, make what carries and stops it, link it, and prove that it moves and returns."""
+    work = StageWriter("mechanical")
+    blocking = holds_from(job.findings, "mechanical")
+    if blocking:
+        work.hold(
+            "before-metal",
+            "Before metal is cut",
+            "Clear these first. A bracket made to a plan that does not work is scrap.",
+            findings=blocking,
+            second_person=False,
+        )
+    _place(job, work)
+    _weld(work)
+    _stops(job, work)
+    _link(job, work)
+    _prove(job, work)
+    return work.finished()
+
+
+def _place(job: Job, work: StageWriter) -> None:
+    work.step(
+        f"Mark where {job.module_name} sits. Forward, left and up count from the origin of the description.",
+        rows=_place_rows(job),
+        tools=("tape", "square", "plumb line"),
+    )
+    work.step(
+        "Make a dummy of card. Move pedal and lever over their whole way by hand. Look for the column, the bulkhead, "
+        "the mat, the heater, the other pedals and the driver's shoe. The plan did not check clearances.",
+        unit="",
+        tools=("card", "clamps"),
+    )
+    work.step(
+        "Look at both sides of the bulkhead. Drill or cut only where nothing lies behind.",
+        unit="",
+        tools=("mirror", "torch", "depth stop"),
+        cautions=(words.LINES, words.AIRBAG, words.SEAL),
+    )
+
+
+def _weld(work: StageWriter) -> None:
+    work.hold(
+        "before-welding",
+        "Before welding",
+        "Stop here if anything is to be welded on the car. A second person looks at each line.",
+        rows=[
+            row("Battery disconnected, both clamps, and covered"),
+            row("Every control unit unplugged, the car's own and the new one"),
+            row("Fuel and brake lines found on both sides, moved or shielded"),
+            row("Airbags and column known and kept away from heat and current"),
+            row("Extinguisher at hand, carpet and sealant taken away"),
+        ],
+        cautions=(words.WELDING, words.WELDING_FIRE),
+    )
+    work.step(
+        "Make the bracket and fasten the module. Push hard at the lever's pin with the lever on its stop, and watch: "
+        "nothing may give that can be seen.",
+        unit="",
+        tools=("welder or drill", "spanners"),
+        cautions=(words.BRACKET,),
+    )
+
+
+def _stops(job: Job, work: StageWriter) -> None:
+    work.step(
+        "Make or check the rest stop and the full stop on the pedal. Press each with the load that it is made to "
+        "carry, through scales. It must not move or bend.",
+        rows=_stop_rows(job),
+        tools=("scales", "spanners"),
+        cautions=(words.FULL_FOOT,),
+    )
+    work.step(
+        "Set the full stop, lock it, and mark it with paint. Measure the pad's travel along its arc, from the rest "
+        "stop to the full stop.",
+        lambda: full_stop_expected(job),
+        unit_of("length"),
+        tools=("tape", "paint"),
+    )
+
+
+def _link(job: Job, work: StageWriter) -> None:
+    work.step(
+        "Fit the rod's pin to the lever as its maker does.",
+        unit="",
+        cautions=(words.PLASTIC_LEVER,),
+        tools=("spanners",),
+    )
+    work.step(
+        "Make the rod and fit it. Measure it between the centres of its ball joints.",
+        lambda: rod_expected(job),
+        unit_of("length"),
+        tools=("caliper", "spanners"),
+        cautions=(words.THREADS, words.WASHER, words.BUCKLING),
+    )
+    work.step(
+        "With the pedal on its rest stop, adjust the rod. Read the lever's angle from the module's own rest stop, "
+        "where the lever lies with the rod off.",
+        lambda: rest_lever_expected(job),
+        unit_of("angle"),
+        tools=("protractor or digital level",),
+    )
+    work.step("Tighten all lock nuts. Mark nut and rod with one line of paint.", unit="", tools=("spanners", "paint"))
+
+
+def _prove(job: Job, work: StageWriter) -> None:
+    work.step(
+        "Move the pedal slowly to full and back. At every place, twist the rod by hand: it must stay loose on both "
+        "balls, and rub on nothing.",
+        unit="",
+    )
+    work.step(
+        "Press the pedal in steps and read the lever's angle at each.",
+        rows=lever_rows(job),
+        tools=("tape", "protractor or digital level"),
+    )
+    work.step(
+        "Read the angle between rod and lever arm, and between rod and pedal arm, where each is farthest from square.",
+        lambda: transmission_expected(job),
+        unit_of("angle"),
+        tools=("protractor",),
+    )
+    work.step(
+        "Press to the full stop. Then part the rod from the pedal and turn the lever on, to the module's own stop.",
+        rows=gap_rows(job),
+        tools=("protractor or digital level",),
+    )
+    work.step(
+        "Fit the springs, each to anchors of its own.",
+        rows=_spring_rows(job),
+        tools=("caliper", "spring balance"),
+    )
+    work.step(
+        "Read the force at the centre of the pad, square to its arm, slowly pressing and slowly letting go.",
+        rows=pad_force_rows(job),
+        tools=("spring balance",),
+    )
+    work.step(
+        "Prove the return. Take one spring out at a time; then, all springs in, take the rod off. Each time let go "
+        "slowly from full, from half and from just off the rest stop. Pedal and lever must reach their rest stops.",
+        rows=return_rows(job),
+        cautions=("Springs under load fly. Wear eye protection, and keep fingers out of the pedal box.",),
+    )
+
+
+def _place_rows(job: Job) -> Iterator[Row]:
+    if job.linkage is None:
+        yield row("Pivots and pins", lambda: str(job.must_have_linkage()))
+        return
+    pedal, module = job.linkage.pedal, job.linkage.module
+    points: tuple[tuple[str, Point, tuple[str, str]], ...] = (
+        ("Pivot of the pedal", pedal.pivot, ("pedal", "pivot")),
+        ("Pin of the rod on the pedal, at rest", pedal.rod_pin, ("pedal", "rod_pin")),
+        ("Pivot of the lever", module.pivot, ("module", "pivot")),
+        ("Pin of the rod on the lever, lever on its own rest stop", module.lever_pin, ("module", "lever_pin")),
+    )
+    for what, point, path in points:
+        yield row(what, _point(job, point, "linkage", *path), unit_of("length"))
+    yield row("Lever's axis (forward, left, up)", ", ".join(show(part, "plain") for part in module.axis))
+    yield row("The lever opens, seen along that axis", module.opens)
+
+
+def _point(job: Job, point: Point, *path: str) -> Callable[[], str]:
+    return lambda: ", ".join(
+        f"{axis} {job.described(point[index], *path, index)()}" for index, axis in enumerate(("forward", "left", "up"))
+    )
+
+
+def _stop_rows(job: Job) -> Iterator[Row]:
+    if job.linkage is None:
+        yield row("Rest stop and full stop", lambda: str(job.must_have_linkage()))
+        return
+    pedal = job.linkage.pedal
+    for name, key, stop in (("Rest stop", "rest_stop", pedal.rest_stop), ("Full stop", "full_stop", pedal.full_stop)):
+        load = job.described(stop.load, "linkage", "pedal", key, "load")
+        yield row(f"{name}: holds at the pad", load, unit_of("force"))
+        if stop.lockable:
+            yield row(f"{name}: locked once it is set")
+
+
+def _spring_rows(job: Job) -> Iterator[Row]:
+    for name, spring in job.conversion.springs.items():
+        yield from _spring(job, name, spring)
+    module = job.module
+    inner = module[1].lever.springs if module else None
+    if module is not None and inner is not None:
+        yield row(f"{module[0]}: separate springs inside", str(inner.count))
+        for key, what in (("rest_moment", "at rest"), ("full_moment", "at the end of the swing")):
+            moment = job.part_described(getattr(inner, key), module[0], "lever", "springs", key)
+            yield row(f"{module[0]}: moment of its springs {what}", moment, unit_of("moment"))
+    elif not job.conversion.springs:
+        yield row("Return springs", "cannot be said: no spring is described")
+
+
+def _spring(job: Job, name: str, spring: Spring) -> Iterator[Row]:
+    start = f"Spring {name} ({spring.type}, on the {spring.acts_on})"
+    if isinstance(spring, TorsionSpring):
+        moment = job.described(spring.rest_moment, "springs", name, "rest_moment")
+        yield row(f"{start}: moment at rest", moment, unit_of("moment"))
+        return
+    fixed = _point(job, spring.fixed_end, "springs", name, "fixed_end")
+    moving = _point(job, spring.moving_end, "springs", name, "moving_end")
+    yield row(f"{start}: fixed end", fixed, unit_of("length"))
+    yield row(f"{start}: moving end at rest", moving, unit_of("length"))
+    length = job.described(spring.free_length, "springs", name, "free_length")
+    yield row(f"{start}: free length", length, unit_of("length"))
+    yield row(f"{start}: rate", job.described(spring.rate, "springs", name, "rate"), unit_of("stiffness"))
+    if isinstance(spring, ExtensionSpring) and spring.initial_tension is not None:
+        tension = job.described(spring.initial_tension, "springs", name, "initial_tension")
+        yield row(f"{start}: pull before the coils part", tension, unit_of("force"))
