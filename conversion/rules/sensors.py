@@ -204,7 +204,7 @@ def wire_words(plan: Plan, wire: Wire) -> str:
     """A wire with its size and, where it is known, its length: ``W7, 0.50 mm², 1160.0 mm``."""
     route = plan.routes.get(wire.tag)
     words = [wire.tag, show(wire.size_mm2, "area")]
-    if route is not None and route.length_mm is not None:
+    if route is not None and route.length_mm:
         words.append(show(route.length_mm, "length"))
     return ", ".join(words)
 
