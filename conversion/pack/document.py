@@ -60,6 +60,7 @@ class Table:
         groups: From top to bottom.
         caption: Below it.
         dense: Whether rows stand close, for a long table that nobody writes in.
+        roomy: Whether rows are high enough to sign in.
     """
 
     kind: ClassVar[str] = "table"
@@ -67,6 +68,7 @@ class Table:
     groups: tuple[Group, ...]
     caption: str = ""
     dense: bool = False
+    roomy: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +114,16 @@ class Facts:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A drawing of the pack, by the name of its file."""
+    """A drawing of the pack, by the name of its file.
+
+    Attributes:
+        name: File stem.
+        title: Above it.
+        caption: Below it.
+        width_mm: Width on paper. [mm]
+        height_mm: Height on paper. [mm]
+        leads: Whether it belongs to the heading before and the block after it, and needs no title of its own.
+    """
 
     kind: ClassVar[str] = "picture"
     name: str
@@ -120,6 +131,7 @@ class Picture:
     caption: str
     width_mm: float
     height_mm: float
+    leads: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,6 +276,7 @@ class Section:
         blocks: What stands in it.
         landscape: Whether its paper lies on its long side.
         new_page: Whether it begins a page.
+        to_scale: Whether its drawings are to be measured on paper; a line to check the printer by stands below.
     """
 
     key: str
@@ -272,6 +285,7 @@ class Section:
     blocks: tuple[Block, ...]
     landscape: bool = False
     new_page: bool = True
+    to_scale: bool = False
 
 
 @dataclass(frozen=True, slots=True)

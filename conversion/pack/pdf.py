@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from conversion.drawings.drawing import Drawing
-from conversion.pack.glyphs import all_printable_in_pdf, printable_in_pdf
+from conversion.pack.paper_text import for_paper, printable_in_pdf
 from conversion.pack.typeset import compile_pdf
 from conversion.resources import templates_dir
 
@@ -21,4 +21,4 @@ def pack_pdf(data: dict[str, Any], drawings: Sequence[Drawing], date: datetime.d
         date: Of the description.
     """
     files = {f"{drawing.name}.svg": printable_in_pdf(drawing.svg).encode("utf-8") for drawing in drawings}
-    return compile_pdf(templates_dir() / "pack.typ", all_printable_in_pdf(data), files, date)
+    return compile_pdf(templates_dir() / "pack.typ", for_paper(data), files, date)

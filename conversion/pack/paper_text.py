@@ -1,7 +1,8 @@
-"""Letters that the shipped font does not have: the typesetter would leave them out of a page in silence.
+"""Texts made fit for paper: letters that the shipped font lacks, and words that are longer than a column.
 
-The PDF prints such a letter as its number in square brackets, so that nobody misses that something stood there;
-the HTML page keeps it, since a browser finds another font.
+The typesetter would leave a letter out in silence that the font does not have. The PDF prints it as its number in
+square brackets, so that nobody misses that something stood there; the HTML page keeps it, since a browser finds
+another font. Long words and names get places at which a line may break, which take no room.
 """
 
 from __future__ import annotations
@@ -13,6 +14,11 @@ from typing import Any
 
 from conversion.resources import fonts_dir
 
+_BREAK = "\u200b"
+_SEPARATOR = re.compile(r"(?<=[A-Za-z]{4}[/_.-])(?=\w)")
+_ENDLESS = re.compile(rf"[^\s{_BREAK}]{{26,}}")
+# Words of the data that the templates compare, or that name a file or the document itself.
+_STEERING = ("kind", "key", "align", "fill", "level", "severity", "name", "builder")
 # All of Latin, Greek, Cyrillic and the common signs are in the font, so most texts need no closer look.
 _UNUSUAL = re.compile("[^\x20-\x7e\xa0-\u024f\u0391-\u03c9\u0410-\u044f\u2010-\u2026]")
 
@@ -27,14 +33,25 @@ def printable_in_pdf(text: str) -> str:
     return _UNUSUAL.sub(lambda found: found[0] if ord(found[0]) in _covered() else f"[U+{ord(found[0]):04X}]", text)
 
 
-def all_printable_in_pdf(value: Any) -> Any:
-    """Data for the typesetter with every text in it made printable."""
+def breakable(text: str) -> str:
+    """The text with a place to break after the separators inside a name, and anywhere in a word without end.
+
+    Example:
+        >>> breakable("parts/module.yaml, 0.50 V").split("\u200b")
+        ['parts/', 'module.', 'yaml, 0.50 V']
+    """
+    text = _SEPARATOR.sub(_BREAK, text)
+    return _ENDLESS.sub(lambda found: _BREAK.join(found[0]), text)
+
+
+def for_paper(value: Any) -> Any:
+    """Data for the typesetter with every text in it made printable and breakable."""
     if isinstance(value, str):
-        return printable_in_pdf(value)
+        return breakable(printable_in_pdf(value))
     if isinstance(value, list):
-        return [all_printable_in_pdf(item) for item in value]
+        return [for_paper(item) for item in value]
     if isinstance(value, dict):
-        return {key: all_printable_in_pdf(item) for key, item in value.items()}
+        return {key: item if key in _STEERING else for_paper(item) for key, item in value.items()}
     return value
 
 

@@ -1,0 +1,46 @@
+"""From a plan and its findings to every file of the build pack."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Sequence
+
+from conversion.drawings import draw_all
+from conversion.pack.document import as_data
+from conversion.pack.page import pack_page
+from conversion.pack.pdf import pack_pdf
+from conversion.pack.sections import data_tables, write_document
+from conversion.pack.tables import csv_bytes
+from conversion.plan import Plan
+from conversion.rules import Finding
+from conversion.rules.report import findings_json
+
+
+def build_pack(plan: Plan, findings: Sequence[Finding], step: Callable[[str], None]) -> dict[str, bytes]:
+    """Every file of the pack by its name; the same bytes for the same plan.
+
+    Args:
+        plan: What was computed.
+        findings: What the rules say about it, in their order.
+        step: Told what is done next, for those who wait.
+
+    Returns:
+        ``build-pack.pdf``, ``build-pack.html``, ``findings.json``, and the files of ``drawings/`` and ``tables/``.
+
+    Raises:
+        TypesetError: a fault of a template or a drawing.
+        EngineError: no layout engine could draw the system.
+    """
+    step("drawing")
+    drawn = draw_all(plan)
+    step("writing down the document")
+    data = as_data(write_document(plan, findings, drawn))
+    step("setting the PDF")
+    pdf = pack_pdf(data, drawn.drawings, plan.description.conversion.date)
+    step("setting the page")
+    page = pack_page(data, drawn.drawings)
+    report = json.dumps(findings_json(findings), ensure_ascii=False, indent=2) + "\n"
+    files = {"build-pack.pdf": pdf, "build-pack.html": page, "findings.json": report.encode("utf-8")}
+    files |= {f"drawings/{drawing.name}.svg": drawing.svg.encode("utf-8") for drawing in drawn.drawings}
+    files |= {f"tables/{table.name}.csv": csv_bytes(table) for table in data_tables(plan, findings)}
+    return files

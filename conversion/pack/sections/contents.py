@@ -1,0 +1,71 @@
+"""All sections in the order of the pack, and all tables for other programs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from conversion.checklist import build_checklist
+from conversion.drawings import Drawings
+from conversion.pack.document import DataTable, Document
+from conversion.pack.sections.after import failure_section, roadworthiness_section, sign_off_section
+from conversion.pack.sections.calibration import calibration_data, calibration_section
+from conversion.pack.sections.cover import cover_facts, summary_section
+from conversion.pack.sections.drawn import circuits_section, side_view_section, system_section
+from conversion.pack.sections.evidence import evidence_data, evidence_section
+from conversion.pack.sections.findings import findings_data
+from conversion.pack.sections.returns import returns_section
+from conversion.pack.sections.terminations import terminations_data, terminations_section
+from conversion.pack.sections.travel import travel_data, travel_section
+from conversion.pack.sections.wires import wires_data, wires_section
+from conversion.pack.sections.work import checklist_data, checklist_section
+from conversion.plan import Plan
+from conversion.rules import Finding
+
+
+def write_document(plan: Plan, findings: Sequence[Finding], drawn: Drawings) -> Document:
+    """The pack before it is set.
+
+    Args:
+        plan: What was computed.
+        findings: What the rules say about it, the gravest first.
+        drawn: Every drawing of the plan, and which were left out.
+    """
+    sections = (
+        summary_section(plan, findings),
+        evidence_section(plan),
+        travel_section(plan, drawn),
+        side_view_section(drawn),
+        returns_section(plan, drawn),
+        system_section(plan, drawn),
+        circuits_section(drawn),
+        terminations_section(plan, drawn),
+        wires_section(plan),
+        calibration_section(plan),
+        checklist_section(build_checklist(plan, findings)),
+        failure_section(plan),
+        roadworthiness_section(plan),
+        sign_off_section(plan, findings),
+    )
+    conversion = plan.description.conversion
+    return Document(
+        conversion.title,
+        conversion.builder,
+        conversion.revision,
+        conversion.date.isoformat(),
+        cover_facts(plan),
+        sections,
+    )
+
+
+def data_tables(plan: Plan, findings: Sequence[Finding]) -> tuple[DataTable, ...]:
+    """Every table of the pack; the travel's only where it can be computed."""
+    travel = travel_data(plan)
+    return (
+        *((travel,) if travel else ()),
+        wires_data(plan),
+        terminations_data(plan),
+        evidence_data(plan),
+        findings_data(findings),
+        checklist_data(build_checklist(plan, findings)),
+        calibration_data(plan),
+    )
