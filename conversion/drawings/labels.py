@@ -36,9 +36,10 @@ def _fitting(text: str, size_mm: float, room: float, bold: bool) -> str:
 
 
 def wrapped(text: str, size_mm: float, width_mm: float, lines: int = 99) -> list[str]:
-    """The text broken between words into lines of a width; what does not fit is shortened.
+    """The text broken between words into lines of a width.
 
-    A no-break space (U+00A0) holds a figure and its unit together.
+    What the lines cannot hold is cut off, with an ellipsis; a word that is too long for a line is shortened. A no-break
+    space (U+00A0) holds a figure and its unit together.
 
     Example:
         >>> wrapped("return spring of the pedal", 2.5, 22.0)
@@ -47,11 +48,14 @@ def wrapped(text: str, size_mm: float, width_mm: float, lines: int = 99) -> list
     found: list[str] = []
     words = [word for word in re.split(r"[ \t\r\n]+", text) if word]
     while words:
+        last = len(found) + 1 == lines
         line = words.pop(0)
         while words and text_width_mm(f"{line} {words[0]}", size_mm) <= width_mm:
             line = f"{line} {words.pop(0)}"
-        if len(found) + 1 == lines and words:
-            line, words = " ".join([line, *words]), []
+        if last and words:
+            while " " in line and text_width_mm(f"{line} …", size_mm) > width_mm:
+                line = line.rpartition(" ")[0]
+            line, words = f"{line} …", []
         found.append(shortened(line, size_mm, width_mm))
     return found
 

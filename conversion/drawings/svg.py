@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from conversion.drawings.font_widths import ASCENT, DESCENT, text_width_mm
 from conversion.resources import FONT_FAMILY
 
 Point = tuple[float, float]
@@ -22,6 +23,9 @@ GREY = "#6e6e6e"
 PALE = "#dcdcdc"
 WHITE = "#ffffff"
 
+# Letters that reach below the base line.
+_HANGS = re.compile(r"[^A-Za-fhik-or-xz0-9+\-−–°'\". :]")
+_CLEAR = 0.2
 _UNPRINTABLE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
 
 
@@ -69,10 +73,12 @@ def escaped(text: str) -> str:
         >>> escaped('<B1> & "two"\\nlines')
         '&lt;B1&gt; &amp; &quot;two&quot; lines'
     """
-    text = re.sub(r"[\t\r\n]+", " ", text)
-    text = _UNPRINTABLE.sub("\ufffd", text)
-    text = text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    text = _one_line(text).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
     return text.replace('"', "&quot;")
+
+
+def _one_line(text: str) -> str:
+    return _UNPRINTABLE.sub("\ufffd", re.sub(r"[\t\r\n]+", " ", text))
 
 
 class Canvas:
@@ -217,9 +223,12 @@ class Canvas:
             size_mm: Text size. [mm]
             anchor: Which part of the text lies at the point.
             bold: Set in the bold face.
-            halo: White around the letters, so that lines behind do not run into them.
+            halo: White behind the text, so that no line runs into the letters. A box, since the typesetter strokes
+                letter by letter and would cut into the one before.
             colour: ``#rrggbb``.
         """
+        if halo:
+            self._clear_behind(at, _one_line(text), size_mm, anchor, bold)
         words = [f'x="{figure(at[0])}" y="{figure(at[1])}" font-size="{figure(size_mm)}"']
         if anchor != "start":
             words.append(f'text-anchor="{anchor}"')
@@ -227,11 +236,14 @@ class Canvas:
             words.append('font-weight="bold"')
         if colour != BLACK:
             words.append(f'fill="{colour}"')
-        if halo:
-            words.append(
-                f'stroke="{WHITE}" stroke-width="{figure(size_mm * 0.4)}" stroke-linejoin="round" paint-order="stroke"'
-            )
         self._pieces.append(f"<text {' '.join(words)}>{escaped(text)}</text>\n")
+
+    def _clear_behind(self, at: Point, text: str, size_mm: float, anchor: Anchor, bold: bool) -> None:
+        width = text_width_mm(text, size_mm, bold)
+        left = at[0] - width * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
+        below = DESCENT if _HANGS.search(text) else 0.0
+        top, height = at[1] - ASCENT * size_mm, (ASCENT + below) * size_mm
+        self.rect((left - _CLEAR, top - _CLEAR), width + 2 * _CLEAR, height + 2 * _CLEAR, None, WHITE)
 
     def _add(self, name: str, places: dict[str, float | str], pen: Pen | None, fill: str | None = None) -> None:
         words = [f'{key}="{value if isinstance(value, str) else figure(value)}"' for key, value in places.items()]
