@@ -1,4 +1,4 @@
-"""The sheets of feeds, grounds and everything else: from a source to each consumer, and from a ground to each device."""
+"""The sheets of feeds, grounds and all other wires: from a source to each consumer, from a ground to each device."""
 
 from __future__ import annotations
 

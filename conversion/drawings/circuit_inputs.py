@@ -1,4 +1,4 @@
-"""What lies inside the control unit's outline: supplies, inputs with their pull resistors, sensor grounds, the driver."""
+"""What lies inside the control unit's outline: supplies, inputs with pull resistors, sensor grounds, the driver."""
 
 from __future__ import annotations
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from conversion.description import Terminal
-from conversion.description.parts import ContactForm, PedalModule, PullForm, SensingPart, ThrottleBody, Track
+from conversion.description.parts import ContactForm, Output, PedalModule, PullForm, SensingPart, ThrottleBody, Track
 from conversion.drawings.circuit_places import FIRST_ROW_MM, SENSOR_EDGE, Block, Places
 from conversion.drawings.circuit_sheet import LEADING_MM, LINK, TEXT_MM, Sheet
 from conversion.drawings.circuit_symbols import contact, motor, potentiometer, resistor, sensing_element
@@ -15,10 +15,12 @@ from conversion.quantities import Quantity, show
 _ICON_AT = 4.5
 _TRUNK = 42.0
 _SYMBOL_AT = 58.5
-_BOX_HALF = 6.5
+_BOX_LEFT, _BOX_RIGHT = 54.5, 60.5
+_CONTACT_AT = 53.5
 _SOURCE_FROM, _SOURCE_TO = 65.5, 72.5
-_PULL_AT = 76.0
+_PULL_AT = 77.0
 _BUS_AT = 82.5
+_PRINCIPLES = {"hall": "Hall", "inductive": "inductive"}
 _CONTACT_NAMES = {"idle": "idle contact", "kickdown": "kick-down contact"}
 
 
@@ -60,9 +62,7 @@ class _Inside:
         if self.linked:
             height = top + axis
             self.sheet.line((_ICON_AT + leaves, height), (_TRUNK, height), pen=LINK)
-            self.sheet.line(
-                (_TRUNK, min(height, *self.linked)), (_TRUNK, max(height, *self.linked)), pen=LINK
-            )
+            self.sheet.line((_TRUNK, min(height, *self.linked)), (_TRUNK, max(height, *self.linked)), pen=LINK)
 
     def _track(self, block: Block) -> None:
         supply, signal, ground = block.roles
@@ -77,21 +77,17 @@ class _Inside:
         self.linked.append(middle)
         self.sheet.text((_TRUNK + 1.0, middle - 1.2), f"track {block.name}", size_mm=TEXT_MM, bold=True, room_mm=11.5)
         if track.principle == "potentiometer":
-            potentiometer(
-                self.sheet, (_SYMBOL_AT, top), (_SYMBOL_AT, bottom), (_SOURCE_FROM, middle), _TRUNK
-            )
+            potentiometer(self.sheet, (_SYMBOL_AT, top), (_SYMBOL_AT, bottom), (_SOURCE_FROM, middle), _TRUNK)
             self.sheet.text((_TRUNK + 1.0, middle + 3.1), _ohms(track.resistance), room_mm=12.0)
             self._lead(_SYMBOL_AT, supply)
             self._lead(_SYMBOL_AT, ground)
         else:
-            self.sheet.line((_TRUNK, middle), (_SYMBOL_AT - _BOX_HALF, middle), pen=LINK)
-            self.sheet.line((_SYMBOL_AT, middle), (_SOURCE_FROM, middle))
-            sensing_element(
-                self.sheet, _SYMBOL_AT - _BOX_HALF + 3.0, top - 3.0, _SYMBOL_AT + 4.0, bottom + 3.0,
-                "Hall" if track.principle == "hall" else "induct.",
-            )  # fmt: skip
-            self._lead(_SYMBOL_AT + 4.0, supply)
-            self._lead(_SYMBOL_AT + 4.0, ground)
+            self.sheet.line((_TRUNK, middle), (_BOX_LEFT, middle), pen=LINK)
+            self.sheet.line((_BOX_RIGHT, middle), (_SOURCE_FROM, middle))
+            sensing_element(self.sheet, _BOX_LEFT, top - 3.0, _BOX_RIGHT, bottom + 3.0, rises=_rises(track.output))
+            self.sheet.text((_TRUNK + 1.0, middle + 3.1), _PRINCIPLES[track.principle], room_mm=11.0)
+            self._lead(_BOX_RIGHT, supply)
+            self._lead(_BOX_RIGHT, ground)
         self._signal(track, signal, top, middle, bottom)
 
     def _signal(self, track: Track, role: str, top: float, middle: float, bottom: float) -> None:
@@ -108,7 +104,7 @@ class _Inside:
             resistor(self.sheet, (_PULL_AT, min(middle, far)), (_PULL_AT, max(middle, far)))
             self.sheet.dot((_PULL_AT, middle))
             self.sheet.dot((_PULL_AT, far))
-            self.sheet.text((_PULL_AT - 2.0, (middle + far) / 2 + 0.8), _ohms(track.pull.resistance), anchor="end")
+            self.sheet.text((_PULL_AT - 1.8, (middle + far) / 2 + 0.8), _ohms(track.pull.resistance), anchor="end")
 
     def _contact(self, block: Block) -> None:
         assert isinstance(self.part, PedalModule), "only a pedal module has contacts"
@@ -116,16 +112,15 @@ class _Inside:
         top, bottom = (self.places.lead[role] for role in block.roles)
         middle = (top + bottom) / 2
         self.linked.append(middle)
-        self.sheet.line((_TRUNK, middle), (_SYMBOL_AT, middle), pen=LINK)
-        contact(
-            self.sheet, (_SYMBOL_AT, top), (_SYMBOL_AT, bottom), closed=form is not None and form.closes == "below"
-        )
+        self.sheet.line((_TRUNK, middle), (_CONTACT_AT, middle), pen=LINK)
+        closed_at_rest = form is not None and form.closes == "below"
+        contact(self.sheet, (_CONTACT_AT, top), (_CONTACT_AT, bottom), closed=closed_at_rest)
         words = [_CONTACT_NAMES[block.name]]
         if form is not None and form.at is not None:
             words.append(f"closed {form.closes} {show(form.at.nominal, 'angle')}")
-        self.sheet.texts((_SYMBOL_AT + 4.5, middle - 0.6), words, room_mm=20.0)
+        self.sheet.texts((_CONTACT_AT + 4.0, middle - 0.6), words, room_mm=24.0)
         for role in block.roles:
-            self._lead(_SYMBOL_AT, role)
+            self._lead(_CONTACT_AT, role)
 
     def _motor(self, block: Block) -> None:
         assert isinstance(self.part, ThrottleBody), "only a throttle body has a motor"
@@ -148,8 +143,8 @@ class _Inside:
         height = self.places.lead[role]
         terminal = self.terminals.get(role)
         if terminal is None:
-            self.sheet.line((start, height), (SENSOR_EDGE - 15.0, height))
-            self.sheet.text((SENSOR_EDGE - 14.0, height + 0.8), "no terminal", room_mm=13.5)
+            self.sheet.line((start, height), (SENSOR_EDGE - 4.0, height))
+            self.sheet.text((SENSOR_EDGE - 1.0, height + 3.1), "no terminal", anchor="end")
             return
         home = self.places.left[terminal]
         if home == height:
@@ -158,6 +153,12 @@ class _Inside:
         bus = self.buses.setdefault(terminal, _BUS_AT - 2.0 * len(self.buses))
         self.sheet.line((start, height), (bus, height), (bus, home))
         self.sheet.dot((bus, home))
+
+
+def _rises(output: Output) -> bool:
+    """Whether the output is higher at full than at rest; an output that is not known counts as rising."""
+    first, last = (output.points[0].output, output.points[-1].output) if output.points else (output.rest, output.full)
+    return first is None or last is None or last.nominal >= first.nominal
 
 
 def _ohms(figure: Quantity | None) -> str:

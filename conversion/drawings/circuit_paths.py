@@ -169,14 +169,14 @@ def _note(trees: Sequence[Node], name: str, title: str) -> Drawing:
         start, end = (each.device if isinstance(each, Terminal) else each.name for each in (wire.start, wire.end))
         pairs.setdefault((start, end), []).append(wire)
     sheet = Sheet()
-    sheet.text((3.0, 7.0), f"{len(wires)} wires, too many to be drawn; the wire list has each of them.", size_mm=TEXT_MM)
+    sheet.text(
+        (3.0, 7.0), f"{len(wires)} wires, too many to be drawn; the wire list has each of them.", size_mm=TEXT_MM
+    )
     shown = list(pairs.items())[:132]
     for number, ((start, end), found) in enumerate(shown):
         column, row = divmod(number, 66)
-        tags = found[0].tag if len(found) == 1 else f"{found[0].tag} to {found[-1].tag}"
-        sheet.text(
-            (3.0 + 88.0 * column, 13.0 + LEADING_MM * row), f"{start} to {end}: {len(found)} ({tags})", room_mm=84.0
-        )
+        words = f"{start} to {end}: {len(found)} ({', '.join(wire.tag for wire in found)})"
+        sheet.text((3.0 + 88.0 * column, 13.0 + LEADING_MM * row), words, room_mm=84.0)
     height = 13.0 + LEADING_MM * min(66, len(shown)) + 3.0
     if len(pairs) > len(shown):
         sheet.text((3.0, height), f"and {len(pairs) - len(shown)} further pairs of devices")

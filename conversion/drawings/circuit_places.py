@@ -12,7 +12,7 @@ from conversion.drawings.circuit_sheet import MOST_HEIGHT_MM
 from conversion.plan import Plan
 from conversion.sensing import Sensor
 
-FIRST_ROW_MM = 24.0
+FIRST_ROW_MM = 25.0
 """Height of the first line: the devices' titles stand above it. [mm]"""
 
 LEAST_HEIGHT_MM = 64.0

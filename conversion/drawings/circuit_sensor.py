@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from math import isfinite
 
-from conversion.description import Missing
+from conversion.description import Missing, Terminal
 from conversion.description.parts import SensingPart
+from conversion.description.roles import TRACKS
 from conversion.drawings.circuit_inputs import draw_inputs
 from conversion.drawings.circuit_inside import draw_inside
 from conversion.drawings.circuit_places import RIGHT_EDGE, SENSOR_EDGE, UNIT_EDGE, Places, blocks_of, place
 from conversion.drawings.circuit_rows import Conductors, Row
 from conversion.drawings.circuit_sheet import SMALL_MM, TEXT_MM, Sheet
 from conversion.drawings.circuit_symbols import resistor
-from conversion.drawings.circuit_words import NOT_KNOWN, band_words, span_words, wire_words
+from conversion.drawings.circuit_words import NOT_KNOWN, band_words, wire_words
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.font_widths import text_width_mm
 from conversion.drawings.labels import wrapped
@@ -21,8 +23,8 @@ from conversion.quantities import Quantity, show
 from conversion.sensing import Sensor
 from conversion.wiring import Wire
 
-_LABEL_AT = 126.0
-_VOLTS_END = UNIT_EDGE - 2.0
+_LABEL_AT = 127.0
+_VOLTS_END = UNIT_EDGE - 3.0
 _SPLICE_AT = 106.5
 _SERIES_FROM, _SERIES_TO = 97.0, 104.0
 _ENDS = {"pedal": ("rest", "full"), "throttle": ("closed", "open")}
@@ -89,8 +91,8 @@ def _draw_wires(sheet: Sheet, plan: Plan, sensor: Sensor, part: SensingPart, pla
         _draw_row(sheet, row, height, at, places)
         if row.role in series and (row.whole or row.near):
             resistor(sheet, (_SERIES_FROM, height), (_SERIES_TO, height))
-            middle = (_SERIES_FROM + _SERIES_TO) / 2
-            sheet.text((middle, height - 2.2), show(series[row.role].nominal, "resistance"), anchor="middle")
+            words = show(series[row.role].nominal, "resistance")
+            sheet.text((_SERIES_TO + 1.5, height - 2.2), words, anchor="end")
         if row.splice is not None:
             splices[row.splice].append(height)
         if row.whole or row.far:
@@ -101,40 +103,51 @@ def _draw_wires(sheet: Sheet, plan: Plan, sensor: Sensor, part: SensingPart, pla
         sheet.line((x, min(heights)), (x, max(heights)))
         for height in heights:
             sheet.dot((x, height))
-        sheet.text((x + 1.2, min(heights) - 1.2), name, size_mm=TEXT_MM, bold=True, room_mm=8.0)
-    for homes, x, at, anchor in ((places.left, SENSOR_EDGE, 1.6, "start"), (places.right, UNIT_EDGE, 1.6, "start")):
+        # A long name stands on the side where there is room for it.
+        long = text_width_mm(name, TEXT_MM, True) > 6.0
+        at, anchor = (x - 1.0, "end") if long else (x + 1.0, "start")
+        sheet.text((at, min(heights) - 1.2), name, size_mm=TEXT_MM, anchor=anchor, bold=True, room_mm=10.0)
+    for homes, edge in ((places.left, SENSOR_EDGE), (places.right, UNIT_EDGE)):
         for terminal, height in homes.items():
-            sheet.terminal((x, height))
-            sheet.text((x + at, height - 1.2), terminal.name, anchor="start", room_mm=10.0)
+            sheet.terminal((edge, height))
+            sheet.text((edge + 1.6, height - 1.2), terminal.name, room_mm=9.5)
 
 
 def _draw_row(sheet: Sheet, row: Row, height: float, splice_at: float, places: Places) -> None:
+    left = _turn(sheet, row.left, places.left, height, SENSOR_EDGE, 2.0)
+    right = _turn(sheet, row.right, places.right, height, UNIT_EDGE, -2.0)
     if row.whole:
-        sheet.line((SENSOR_EDGE, height), (UNIT_EDGE, height))
+        sheet.line((left, height), (right, height))
         _label(sheet, row.whole, height)
     if row.near:
-        sheet.line((SENSOR_EDGE, height), (splice_at, height))
-        sheet.text((SENSOR_EDGE + 1.6, height + 3.1), wire_words(row.near))
-        sheet.text((SENSOR_EDGE + 12.0, height - 1.2), row.near.tag, size_mm=TEXT_MM, anchor="middle", bold=True)
+        sheet.line((left, height), (splice_at, height))
+        sheet.text((SENSOR_EDGE + 1.6, height + 3.3), row.near.tag, size_mm=TEXT_MM, bold=True)
+        sheet.text((SENSOR_EDGE + 1.6, height + 6.3), wire_words(row.near))
     if row.far:
-        sheet.line((splice_at, height), (UNIT_EDGE, height))
+        sheet.line((splice_at, height), (right, height))
         _label(sheet, row.far, height)
-    for end, homes, edge, inward in ((row.left, places.left, SENSOR_EDGE, 1.0), (row.right, places.right, UNIT_EDGE, -1.0)):
-        if end is None:
-            continue
-        if homes[end] != height:
-            # A second wire of a terminal turns off just before its own terminal's line.
-            x = edge + 2.0 * inward
-            sheet.line((x, height), (x, homes[end]))
-            sheet.dot((x, homes[end]))
-        elif not row.wires:
-            sheet.text((edge + 13.0 * inward, height + 0.8), "no wire", anchor="start" if inward > 0 else "end")
+    if not row.wires and row.left:
+        sheet.text((SENSOR_EDGE + 12.0, height + 0.8), "no wire")
+    if not row.wires and row.right:
+        sheet.text((UNIT_EDGE - 2.0, height + 0.8), "no wire", anchor="end")
+
+
+def _turn(
+    sheet: Sheet, end: Terminal | None, homes: dict[Terminal, float], height: float, edge: float, inward: float
+) -> float:
+    """Where a line meets its device: a second wire of a terminal turns off just before the terminal's own line."""
+    if end is None or homes[end] == height:
+        return edge
+    x = edge + inward
+    sheet.line((x, height), (x, homes[end]))
+    sheet.dot((x, homes[end]))
+    return x
 
 
 def _label(sheet: Sheet, wire: Wire, height: float) -> None:
     words = wire_words(wire)
     tag_mm, words_mm = text_width_mm(wire.tag, TEXT_MM, True) + 1.2, text_width_mm(words, SMALL_MM)
-    start = _LABEL_AT - (tag_mm + words_mm) / 2
+    start = min(_LABEL_AT, UNIT_EDGE - 1.5 - (tag_mm + words_mm) / 2) - (tag_mm + words_mm) / 2
     sheet.text((start, height - 1.2), wire.tag, size_mm=TEXT_MM, bold=True)
     sheet.text((start + tag_mm, height - 1.2), words)
 
@@ -150,20 +163,29 @@ def _series(sensor: Sensor, part: SensingPart) -> dict[str, Quantity]:
 def _volts(plan: Plan, sensor: Sensor, role: str) -> list[str]:
     """The volts of a node, line by line; nothing for what carries none."""
     _, track, *kind = role.split(".")
-    if kind == ["ground"] and track not in ("idle", "kickdown"):
+    if track not in TRACKS:
+        return []
+    if kind == ["ground"]:
         return [show(0.0, "voltage")]
+    if kind == ["supply"]:
+        supply = _supply(plan, role)
+        return [band_words(supply.nominal, *supply.limits, "voltage") if supply else f"volts {NOT_KNOWN}"]
     try:
-        gathered = plan.pedal_tracks if sensor == "pedal" else plan.throttle_tracks
-        if track not in gathered:
-            return []
-        if kind == ["supply"]:
-            return [span_words(gathered[track].model.supply_v, "voltage")]
-        if kind != ["signal"]:
-            return []
-        sweep = (plan.pedal if sensor == "pedal" else plan.throttle).tracks[track]
+        swept = (plan.pedal if sensor == "pedal" else plan.throttle).tracks
     except Missing:
-        return [f"volts {NOT_KNOWN}"] if kind in (["supply"], ["signal"]) and len(track) == 1 else []
-    return [
-        f"{word} {band_words(*(float(values[index]) for values in (sweep.volts, sweep.volts_min, sweep.volts_max)), 'voltage')}"
-        for word, index in zip(_ENDS[sensor], (0, -1), strict=True)
-    ]
+        return [f"volts {NOT_KNOWN}"]
+    if track not in swept:
+        return []
+    words = []
+    for word, index in zip(_ENDS[sensor], (0, -1), strict=True):
+        ends = (swept[track].volts, swept[track].volts_min, swept[track].volts_max)
+        nominal, low, high = (float(values[index]) for values in ends)
+        words.append(f"{word} {band_words(nominal, low, high, 'voltage') if isfinite(nominal) else NOT_KNOWN}")
+    return words
+
+
+def _supply(plan: Plan, role: str) -> Quantity | None:
+    """The voltage of the control unit's supply that feeds a role."""
+    unit = plan.description.control_unit
+    supplies = unit[1].supplies.values() if unit else ()
+    return next((supply.voltage for supply in supplies if role in supply.roles), None)

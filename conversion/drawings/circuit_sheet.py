@@ -103,7 +103,8 @@ class Sheet:
         """One line of words on its base line, shortened to its room."""
         shown = shortened(words, size_mm, room_mm, bold)
         if shown:
-            self.above.text(at, shown, size_mm, anchor, bold=bold)
+            # White around the letters: a line that has to cross them stops short of them.
+            self.above.text(at, shown, size_mm, anchor, bold=bold, halo=True)
 
     def texts(self, at: Point, lines: Sequence[str], anchor: Anchor = "start", room_mm: float = WIDTH_MM) -> None:
         """Lines of small text below one another, the first one's base line at the point."""

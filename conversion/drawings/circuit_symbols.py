@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from conversion.drawings.circuit_sheet import LINK, SMALL_MM, SYMBOL, TEXT_MM, Sheet
-from conversion.drawings.svg import BLACK, WHITE, Point
+from conversion.drawings.circuit_sheet import LINK, SYMBOL, Sheet
+from conversion.drawings.svg import BLACK, THIN, WHITE, Point
 
 
 def resistor(sheet: Sheet, start: Point, end: Point) -> None:
@@ -85,8 +85,9 @@ def potentiometer(sheet: Sheet, top: Point, bottom: Point, wiper_to: Point, link
     sheet.above.polygon([(x + 2.3, y), (x + 4.3, y - 0.8), (x + 4.3, y + 0.8)], None, BLACK)
 
 
-def sensing_element(sheet: Sheet, left: float, top: float, right: float, bottom: float, word: str) -> None:
-    """A contactless sensing element with its electronics: a box with its principle in words."""
-    middle = ((left + right) / 2, (top + bottom) / 2)
+def sensing_element(sheet: Sheet, left: float, top: float, right: float, bottom: float, *, rises: bool) -> None:
+    """A contactless sensing element with its electronics: a box with a line that rises or falls as its output does."""
+    middle, slope = (top + bottom) / 2, -3.0 if rises else 3.0
     sheet.above.rect((left, top), right - left, bottom - top, SYMBOL, WHITE)
-    sheet.text((middle[0], middle[1] + SMALL_MM / 3), word, size_mm=TEXT_MM, anchor="middle", room_mm=right - left - 1)
+    sheet.above.polyline([(left + 1.2, middle - 4.0), (left + 1.2, middle + 4.0), (right - 1.0, middle + 4.0)], THIN)
+    sheet.above.line((left + 1.2, middle - slope), (right - 1.0, middle + slope), SYMBOL)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from conversion.quantities import EVIDENCES, Quantity, show
-from conversion.sensing import Span
 from conversion.wiring import Wire
 
 NOT_KNOWN = "not known"
@@ -23,11 +22,6 @@ def band_words(nominal: float, low: float, high: float, dimension: str) -> str:
     """
     middle, least, most = (show(value, dimension) for value in (nominal, low, high))
     return middle if least == most == middle else f"{middle} ({least}..{most})"
-
-
-def span_words(span: Span, dimension: str) -> str:
-    """A computed figure with its limits."""
-    return band_words(span.nominal, span.low, span.high, dimension)
 
 
 def as_written(figure: Quantity) -> str:

@@ -18,13 +18,13 @@ from conversion.drawings.system_words import function_of, kind_words
 from conversion.plan import Plan
 from conversion.wiring import End, SplicePoint, Wire
 
-WIDTH_MM, MOST_HEIGHT_MM = 180.0, 240.0
+WIDTH_MM, MOST_HEIGHT_MM = 180.0, 235.0
 _FONT_PT = 7.0
 _MM_PER_PT = 25.4 / 72.0
 _FONT_MM = _FONT_PT * _MM_PER_PT
 _LEAST_TEXT_MM = 2.0
 _MOST_SHAPES = 26
-_ROOM_MM = 27.0
+_NARROW = (21.0, 0.06)
 _MOST_LINES = 5
 
 _SIZE = re.compile(r'width="([\d.]+)pt" height="([\d.]+)pt"')
@@ -51,40 +51,49 @@ _LEVELS: dict[str, tuple[int, dict[str, str]]] = {
 }
 _CAPTION = (
     "A line stands for all wires between two places, with their number by function. Ellipses are the pedal module and "
-    "the throttle body, the heavy box the control unit, boxes with a folded corner switches, double boxes relays, rounded boxes "
-    "fuses, dots splices, trapeziums ground points."
+    "the throttle body, the heavy box the control unit, boxes with a folded corner switches, double boxes relays, "
+    "rounded boxes fuses, dots splices, trapeziums ground points."
 )
 _FOLDED = "Devices of one kind {where} share a shape."
 
 
 @dataclass(frozen=True, slots=True)
-class _Shape:
-    """One shape of the drawing: a device, a splice, or several of one kind."""
+class _Way:
+    """A way to lay the drawing out.
 
-    kind: str
-    lines: tuple[str, ...]
+    Attributes:
+        key: What devices, given name and kind, must have in common to share a shape.
+        least: How many must have it in common.
+        note: What the caption says of it.
+        room_mm: Width of the words in a shape. [mm]
+        apart_in: Least distance of two shapes side by side, in the engine's inches.
+    """
 
-
-Fold = Callable[[str, str], tuple[str, ...]]
+    key: Callable[[str, str], tuple[str, ...]]
+    least: int
+    note: str
+    room_mm: float = 27.0
+    apart_in: float = 0.12
 
 
 def system_drawing(plan: Plan) -> Drawing:
     """The whole system on one page; devices are folded together only where the text would become too small."""
     from conversion.drawings.graph_engine import render_svg
 
-    count = len(plan.description.parts) + len(_splices(plan))
     best: tuple[float, str, float, float, str] | None = None
-    for note, fold in _folds(plan):
-        if not note and count > _MOST_SHAPES:
+    ways = _ways(plan)
+    for way in ways:
+        groups = _grouped(plan, way)
+        if len(groups) > _MOST_SHAPES and way is not ways[-1]:
             continue
-        svg = render_svg(_graph(plan, fold))
+        svg = render_svg(_graph(plan, way, groups))
         width, height = _size_mm(svg)
         scale = min(1.0, WIDTH_MM / width, MOST_HEIGHT_MM / height)
         if best is None or scale > best[0]:
-            best = (scale, svg, width, height, note)
+            best = (scale, svg, width, height, way.note)
         if scale * _FONT_MM >= _LEAST_TEXT_MM:
             break
-    assert best is not None, "the last fold is always tried"
+    assert best is not None, "the last way is always tried"
     scale, svg, width, height, note = best
     width, height = round(width * scale, 1), round(height * scale, 1)
     return Drawing("system", "The system", f"{_CAPTION} {note}".strip(), _printed(svg, width, height), width, height)
@@ -98,69 +107,105 @@ def _printed(svg: str, width_mm: float, height_mm: float) -> str:
     return head + "".join(words) + end + tail
 
 
-def _folds(plan: Plan) -> list[tuple[str, Fold]]:
-    """Ways to bring devices together, each with what the caption says of it, from none to the most."""
+def _ways(plan: Plan) -> list[_Way]:
+    """Ways to lay it out, from the widest without folding to the one that folds the most."""
     devices = plan.description.conversion.devices
     splices = _splices(plan)
 
-    def station(name: str) -> str:
-        return splices[name] if name in splices else devices[name].station or devices[name].place
+    def by_station(name: str, kind: str) -> tuple[str, ...]:
+        return kind, splices[name] if name in splices else devices[name].station or devices[name].place
 
+    def by_kind(name: str, kind: str) -> tuple[str, ...]:
+        return (kind,)
+
+    here, anywhere = (_FOLDED.format(where=where) for where in ("at one station", "wherever they sit"))
     return [
-        ("", lambda name, kind: (name,)),
-        (_FOLDED.format(where="at one station"), lambda name, kind: (kind, station(name))),
-        (_FOLDED.format(where="wherever they sit"), lambda name, kind: (kind,)),
+        _Way(by_kind, 100_000, ""),
+        _Way(by_kind, 100_000, "", *_NARROW),
+        _Way(by_station, 5, here),
+        _Way(by_station, 5, here, *_NARROW),
+        _Way(by_station, 2, here, *_NARROW),
+        _Way(by_kind, 2, anywhere, *_NARROW),
     ]
 
 
-def _graph(plan: Plan, fold: Fold):  # type: ignore[no-untyped-def]
+def _kinds(plan: Plan) -> dict[str, str]:
+    """Kind of every device and splice."""
+    return {name: part.kind for name, part in plan.description.parts.items()} | dict.fromkeys(_splices(plan), "splice")
+
+
+def _grouped(plan: Plan, way: _Way) -> list[list[str]]:
+    """The devices and splices of each shape."""
+    groups: dict[tuple[str, ...], list[str]] = defaultdict(list)
+    for name, kind in _kinds(plan).items():
+        groups[way.key(name, kind)].append(name)
+    return [
+        part
+        for names in groups.values()
+        for part in ([names] if len(names) >= way.least else [[name] for name in names])
+    ]
+
+
+def _graph(plan: Plan, way: _Way, groups: list[list[str]]):  # type: ignore[no-untyped-def]
     # Loaded here since most commands draw no graph.
     import graphviz
 
     from conversion.drawings.graph_engine import escape_label
 
-    kinds = {name: part.kind for name, part in plan.description.parts.items()}
-    kinds |= dict.fromkeys(_splices(plan), "splice")
-    groups: dict[tuple[str, ...], list[str]] = defaultdict(list)
-    for name, kind in kinds.items():
-        groups[fold(name, kind)].append(name)
-    key_of = {name: f"n{number}" for number, names in enumerate(groups.values()) for name in names}
+    kinds = _kinds(plan)
+    key_of = {name: f"n{number}" for number, names in enumerate(groups) for name in names}
     graph = graphviz.Digraph(
-        graph_attr={"rankdir": "TB", "nodesep": "0.12", "ranksep": "0.22", "margin": "0.03"},
+        graph_attr={"rankdir": "TB", "nodesep": f"{way.apart_in:g}", "ranksep": "0.22", "margin": "0.03"},
         node_attr={"fontsize": f"{_FONT_PT:g}", "margin": "0.05,0.03", "height": "0.2", "width": "0.3"},
         edge_attr={"fontsize": f"{_FONT_PT:g}", "dir": "none"},
     )
-    for names in groups.values():
-        kind = kinds[names[0]]
-        label = "\\n".join(escape_label(line) for line in _lines(plan, kind, names))
-        words = {"label": "", "xlabel": label} if kind == "splice" else {"label": label}
-        graph.node(key_of[names[0]], **words, **_LEVELS[kind][1])
-    for (start, end), functions in _lines_between(plan, kinds, key_of).items():
-        words = [f"{function} · {_wires(number)}" for function, number in functions.items()]
-        if len(words) == 1:
-            words = words[0].split(" · ")
-        elif len(words) > _MOST_LINES:
-            rest = sum(list(functions.values())[_MOST_LINES - 1 :])
-            words = [*words[: _MOST_LINES - 1], f"others · {_wires(rest)}"]
+    between = _lines_between(plan, kinds, key_of)
+    told: set[str] = set()
+    for names in groups:
+        key, kind = key_of[names[0]], kinds[names[0]]
+        lines = _lines(plan, kind, names, way.room_mm)
+        if kind == "splice":
+            met = {function for pair, functions in between.items() if key in pair for function in functions}
+            if len(met) == 1:
+                told.add(key)
+                lines += met
+        label = "\\n".join(escape_label(line) for line in lines)
+        place = {"label": "", "xlabel": label} if kind == "splice" else {"label": label}
+        graph.node(key, **place, **_LEVELS[kind][1])
+    for (start, end), functions in between.items():
+        words = _words(functions, at_splice=start in told or end in told)
         # Blanks at both ends keep the words off the lines beside them.
         graph.edge(start, end, label="\\n".join(f"\u00a0{escape_label(line)}\u00a0" for line in words))
     return graph
+
+
+def _words(functions: Counter[str], *, at_splice: bool) -> list[str]:
+    """What stands beside a line. A splice that serves one function says so itself, and its single wires say nothing."""
+    if at_splice:
+        return [_wires(number) for number in functions.values() if number > 1]
+    if len(functions) == 1:
+        return [text for function, number in functions.items() for text in (function, _wires(number))]
+    words = [f"{function} · {_wires(number)}" for function, number in functions.items()]
+    if len(words) > _MOST_LINES:
+        rest = sum(list(functions.values())[_MOST_LINES - 1 :])
+        words = [*words[: _MOST_LINES - 1], f"others · {_wires(rest)}"]
+    return words
 
 
 def _wires(number: int) -> str:
     return "1 wire" if number == 1 else f"{number} wires"
 
 
-def _lines(plan: Plan, kind: str, names: list[str]) -> list[str]:
+def _lines(plan: Plan, kind: str, names: list[str], room_mm: float) -> list[str]:
     """What is written in a shape."""
     if kind == "splice":
-        return [shortened(", ".join(names), _FONT_MM, _ROOM_MM)]
+        return [shortened(", ".join(names), _FONT_MM, room_mm)]
     devices = plan.description.conversion.devices
     if len(names) == 1:
         title, place = plan.description.parts[names[0]].title, devices[names[0]].place
-        return [names[0], *wrapped(title, _FONT_MM, _ROOM_MM, 3), *wrapped(place, _FONT_MM, _ROOM_MM, 2)]
+        return [names[0], *wrapped(title, _FONT_MM, room_mm, 3), *wrapped(place, _FONT_MM, room_mm, 2)]
     places = {devices[name].station or devices[name].place for name in names}
-    where = wrapped(places.pop(), _FONT_MM, _ROOM_MM, 1) if len(places) == 1 else []
+    where = wrapped(places.pop(), _FONT_MM, room_mm, 1) if len(places) == 1 else []
     listed = f"{names[0]}, {names[1]}" if len(names) == 2 else f"{names[0]} … {names[-1]}"
     return [listed, f"{len(names)} × {kind_words(kind)}", *where]
 

@@ -22,7 +22,7 @@ def function_of(wire: Wire) -> str:
         if part in _PARTS_OF_SENSORS:
             return f"{sensor} {_PARTS_OF_SENSORS[part]}"
         tracks = sorted({each.split(".")[1] for each in wire.roles if each.startswith(f"{sensor}.")})
-        return f"{sensor} track {tracks[0]}" if len(tracks) == 1 else f"{sensor} tracks {' and '.join(tracks)}"
+        return f"{sensor} track {tracks[0]}" if len(tracks) == 1 else f"{sensor} tracks {' + '.join(tracks)}"
     return _FUNCTIONS.get(role, "own connections")
 
 
