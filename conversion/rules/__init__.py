@@ -1,11 +1,13 @@
 """Every rule once: what is wrong, why it matters, what to do about it, and where the rule comes from."""
 
 from conversion.rules import (
+    choice,
     comparison,
     completeness,
     contacts,
     feeds,
     figures,
+    granted,
     limits,
     motion,
     openings,
@@ -33,8 +35,8 @@ from conversion.rules.registry import (
 )  # fmt: skip
 
 RULE_MODULES = (
-    comparison, completeness, contacts, feeds, figures, limits, motion, openings, range, redundancy, returning,
-    springs_and_stops, surroundings, terminals, throttle, throttle_body, travel, wires,
+    choice, comparison, completeness, contacts, feeds, figures, granted, limits, motion, openings, range, redundancy,
+    returning, springs_and_stops, surroundings, terminals, throttle, throttle_body, travel, wires,
 )  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 
