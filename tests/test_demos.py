@@ -42,8 +42,7 @@ def test_the_van_has_nothing_above_a_note() -> None:
 
 
 def test_the_buggy_has_the_hazard_of_opposite_slopes_and_no_other() -> None:
-    # With a fixed scale the spread of the lever counts once for each track, so agreement is judged too strictly.
-    assert above_note(found("trials-buggy")) - {"range/false-alarm"} == {"redundancy/short-unnoticed"}
+    assert above_note(found("trials-buggy")) == {"redundancy/short-unnoticed"}
     assert all(finding.decided for finding in found("trials-buggy"))
 
 
@@ -55,7 +54,7 @@ def test_the_first_attempt_has_at_least_twelve_different_mistakes() -> None:
 
 def test_every_rule_above_a_note_that_the_first_attempt_breaks_is_accounted_for() -> None:
     # What follows from a mistake that is listed under another rule.
-    consequences = {"completeness/terminal-open", "range/false-alarm", "range/window-margin"}
+    consequences = {"range/false-alarm", "range/window-margin"}
     assert above_note(found("first-attempt")) - {cure["rule"] for cure in CURES} == consequences
 
 

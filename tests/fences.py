@@ -1,0 +1,158 @@
+"""Fenced blocks of the documents: found, applied to a folder as files, or run as a user would run them.
+
+A ``yaml`` block says in its first line, a comment, what it is:
+
+``# parts/module.yaml``
+    the whole file, this line included;
+``# conversion.yaml, further``
+    lines that are added at its end;
+``# conversion.yaml, in place of springs``
+    what replaces that key, which is also what happens where the file has no such key yet.
+
+``yaml wrong`` marks an example of a mistake.
+
+A ``console`` block holds a command after ``$`` and below it what it prints. ``console first=8`` shows the first eight
+lines alone and ends with an ellipsis; ``console only=travel`` shows the findings of that topic and the last line but
+one, which sums up.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+import re
+import shlex
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from unittest.mock import patch
+
+import yaml
+
+from conversion.cli import main
+
+ELLIPSIS = "…"
+_FENCE = re.compile(r"^```(?P<info>[^\n`]*)\n(?P<body>.*?)^```$", re.MULTILINE | re.DOTALL)
+_TARGET = re.compile(r"# (?P<file>[\w./-]+\.yaml)(?:, (?P<how>further|in place of (?P<key>[\w.-]+)))?")
+_TERMINAL = {"COLUMNS": "100", "NO_COLOR": "1"}
+
+
+@dataclass(frozen=True, slots=True)
+class Fence:
+    """One fenced block: what stands behind its opening marks, its text, and where its text begins and ends."""
+
+    info: str
+    body: str
+    start: int
+    end: int
+
+    @property
+    def language(self) -> str:
+        """First word of the info line."""
+        return self.info.split(" ")[0]
+
+    @property
+    def options(self) -> dict[str, str]:
+        """What follows the first word, such as ``first=8``."""
+        words = (word.partition("=") for word in self.info.split(" ")[1:])
+        return {name: value for name, _, value in words}
+
+
+def fences(text: str) -> Iterator[Fence]:
+    """Every fenced block of a Markdown text, in order."""
+    for match in _FENCE.finditer(text):
+        yield Fence(match["info"].strip(), match["body"], match.start("body"), match.end("body"))
+
+
+def apply_yaml(fence: Fence, folder: Path) -> str:
+    """Write what a ``yaml`` block says into the files of a folder; returns the file's name.
+
+    Raises:
+        ValueError: its first line does not say which file it belongs to.
+    """
+    head, _, body = fence.body.partition("\n")
+    match = _TARGET.fullmatch(head)
+    if match is None:
+        raise ValueError(f"a yaml block begins with a comment that names its file, not with {head!r}")
+    file = folder / match["file"]
+    file.parent.mkdir(parents=True, exist_ok=True)
+    old = file.read_text("utf-8") if file.is_file() else ""
+    if match["key"]:
+        text = _with_key(old, match["key"].split("."), body)
+    else:
+        text = old + "\n" + body if match["how"] else fence.body
+    file.write_text(text, "utf-8", newline="\n")
+    return match["file"]
+
+
+def _with_key(old: str, path: list[str], body: str) -> str:
+    """A file with one key replaced; a key of the first level keeps the lines around it as they are."""
+    if len(path) == 1:
+        lines = re.compile(rf"^{re.escape(path[0])}:.*\n(?:(?:[ #].*)?\n)*", re.MULTILINE)
+        new, count = lines.subn(lambda _: body + "\n", old, count=1)
+        return new if count else old + "\n" + body
+    tree, change = yaml.load(old, Loader=yaml.BaseLoader), yaml.load(body, Loader=yaml.BaseLoader)
+    inner = tree
+    for step in path[:-1]:
+        inner, change = inner.setdefault(step, {}), change[step]
+    inner[path[-1]] = change[path[-1]]
+    return yaml.safe_dump(tree, sort_keys=False, allow_unicode=True)
+
+
+def run_console(fence: Fence, folder: Path) -> str:
+    """The text of a ``console`` block as it should read: each command and what it prints, run in a folder."""
+    blocks = []
+    for line in fence.body.splitlines():
+        if line.startswith("$ "):
+            printed = _printed(shlex.split(line[2:]), folder)
+            blocks.append("\n".join([line, *_shown(printed.splitlines(), fence.options)]))
+    return "\n\n".join(blocks) + "\n"
+
+
+def _printed(words: list[str], folder: Path) -> str:
+    """What ``treadle`` prints, errors included, with a terminal of a fixed width."""
+    assert words[0] == "treadle", f"only treadle is run from the documents, not {words[0]}"
+    out, here = io.StringIO(), Path.cwd()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(out), patch.dict(os.environ, _TERMINAL):
+        os.chdir(folder)
+        try:
+            main(words[1:])
+        except SystemExit:
+            pass
+        finally:
+            os.chdir(here)
+    return out.getvalue()
+
+
+def _shown(lines: list[str], options: dict[str, str]) -> list[str]:
+    if "only" in options:
+        kept = _findings_of(lines, options["only"])
+        assert kept, f"nothing is printed about {options['only']}"
+        return [*kept, ELLIPSIS, lines[-2]]
+    if "first" in options and len(lines) > int(options["first"]):
+        return [*lines[: int(options["first"])], ELLIPSIS]
+    return lines
+
+
+def _findings_of(lines: list[str], topic: str) -> list[str]:
+    """The findings whose rule belongs to a topic, each with the indented lines below it."""
+    kept, inside = [], False
+    for line in lines:
+        if not line.startswith(" "):
+            inside = f"  {topic}/" in line
+        if inside:
+            kept.append(line)
+    return kept
+
+
+def replayed(text: str, folder: Path) -> str:
+    """A document with every ``console`` block printed anew, its ``yaml`` blocks written on the way, in order."""
+    pieces, read_to = [], 0
+    for fence in fences(text):
+        if fence.language == "yaml":
+            apply_yaml(fence, folder)
+        elif fence.language == "console":
+            pieces += [text[read_to : fence.start], run_console(fence, folder)]
+            read_to = fence.end
+    return "".join([*pieces, text[read_to:]])
