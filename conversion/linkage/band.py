@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from conversion.linkage.geometry import VECTORS, RodLinkage, stacked
-from conversion.linkage.rod import adjusted_at_rest, rest_position, solve
+from conversion.linkage.kinds import AnyLinkage, Linkage, arrays_of, stacked, with_figures
+from conversion.linkage.solving import adjusted_at_rest, driven_at_rest, solve
 from conversion.linkage.turning import Array, length
 
 COMPONENTS = ("x", "y", "z")
@@ -34,7 +34,7 @@ class LeverBand:
 
 
 def lever_band(
-    linkage: RodLinkage,
+    linkage: Linkage,
     tolerances: Mapping[str, tuple[float, float]],
     pedal_angle_rad: ArrayLike,
     set_at_rest_rad: tuple[float, float] | None = None,
@@ -48,14 +48,15 @@ def lever_band(
     the excursions are added.
 
     Args:
-        linkage: One linkage, no leading axes.
-        tolerances: For ``rod_length_mm`` or a component such as ``module_pivot.x`` or ``pedal_axis.z``, how
-            far the figure may lie below and above, both not negative. Points and rod in mm; of an axis, the
-            part of its unit vector, which is brought back to length one. Figures count as independent.
+        linkage: One linkage of any kind, no leading axes.
+        tolerances: For a number such as ``rod_length_mm`` or a component such as ``module_pivot.x`` or
+            ``pedal_axis.z``, how far the figure may lie below and above, both not negative. Points and lengths
+            in mm; of an axis, the part of its unit vector, which is brought back to length one. Figures count
+            as independent.
         pedal_angle_rad: (positions,). [rad]
-        set_at_rest_rad: Where the rod is adjusted at fitting until the lever stands right with the pedal at
-            rest: least and greatest lever angle that this leaves. Every moved figure then gets the rod that
-            brings the lever to the nominal angle, so that only what it does over the travel remains, and the
+        set_at_rest_rad: Where the link is adjusted at fitting until the lever stands right with the pedal at
+            rest: least and greatest lever angle that this leaves. Every moved figure then gets the setting
+            that brings the lever to the nominal angle, so that only what it does over the travel remains, and the
             setting itself counts as one figure, ``set_at_rest``. [rad]
 
     Returns:
@@ -70,6 +71,7 @@ def lever_band(
         it.
 
     Example:
+        >>> from conversion.linkage.geometry import RodLinkage
         >>> linkage = RodLinkage(
         ...     pedal_pivot=[0, 0, 0], pedal_axis=[0, 0, 1], pedal_sense=1, pedal_pin_at_rest=[0, 60, 0],
         ...     module_pivot=[200, 0, 0], module_axis=[0, 0, 1], lever_sense=1,
@@ -79,7 +81,7 @@ def lever_band(
         >>> [round(float(60 * bound[0]), 2) for bound in bounds]
         [-1.0, 0.0, 1.0]
     """
-    if linkage.pedal_pivot.ndim != 1:
+    if not linkage.is_one:
         raise ValueError("lever_band takes one linkage, not many along a leading axis")
     pedal = np.atleast_1d(np.asarray(pedal_angle_rad, dtype=np.float64))
     nominal = solve(linkage, pedal).lever_angle_rad
@@ -87,7 +89,7 @@ def lever_band(
     if tolerances:
         moved = _moved_one_at_a_time(linkage, tolerances)
         if set_at_rest_rad is not None:
-            moved = adjusted_at_rest(moved, rest_position(linkage))
+            moved = adjusted_at_rest(moved, driven_at_rest(linkage))
         changes.append(solve(moved, pedal).lever_angle_rad.reshape(len(tolerances), 2, pedal.size) - nominal)
     if set_at_rest_rad is not None:
         names.append("set_at_rest")
@@ -106,20 +108,20 @@ def lever_band(
     )
 
 
-def _moved_one_at_a_time(linkage: RodLinkage, tolerances: Mapping[str, tuple[float, float]]) -> RodLinkage:
+def _moved_one_at_a_time(linkage: AnyLinkage, tolerances: Mapping[str, tuple[float, float]]) -> AnyLinkage:
     """Two linkages a tolerance along a leading axis: the figure at its lower end, then at its upper end."""
     many = stacked(linkage, 2 * len(tolerances))
-    values = {name: getattr(many, name) for name in (*VECTORS, "rod_length_mm")}
+    values = {name: getattr(many, name) for name in arrays_of(many)}
     for i, (figure, (minus, plus)) in enumerate(tolerances.items()):
         if not (minus >= 0.0 and plus >= 0.0):
             raise ValueError(f"tolerance of {figure} is ({minus}, {plus}); neither may be negative")
         name, _, component = figure.partition(".")
-        if figure == "rod_length_mm":
+        if figure in linkage.NUMBERS:
             values[name][2 * i : 2 * i + 2] += (-minus, plus)
-        elif name in VECTORS and component in COMPONENTS:
+        elif name in linkage.VECTORS and component in COMPONENTS:
             values[name][2 * i : 2 * i + 2, COMPONENTS.index(component)] += (-minus, plus)
         else:
-            raise ValueError(f"{figure!r} is not a figure of a rod linkage, such as 'module_pivot.x'")
-    for name in ("pedal_axis", "module_axis"):
+            raise ValueError(f"{figure!r} is not a figure of a {type(linkage).__name__}, such as 'module_pivot.x'")
+    for name in linkage.UNITS:
         values[name] /= length(values[name])[:, None]
-    return replace(linkage, **values)
+    return with_figures(many, values)

@@ -1,4 +1,4 @@
-"""Where a rod linkage locks, turns back or cannot close, with the pedal angle of each."""
+"""Where a linkage locks, turns back, cannot close or loses its hold, with the pedal angle of each."""
 
 from __future__ import annotations
 
@@ -9,19 +9,16 @@ from typing import Literal
 
 import numpy as np
 
-from conversion.linkage.geometry import RodLinkage
-from conversion.linkage.motion import RodSolution
-from conversion.linkage.rod import solve
-from conversion.linkage.turning import Array, length
+from conversion.linkage.kinds import EventKind, Linkage
+from conversion.linkage.solving import solve
+from conversion.linkage.turning import Array
 
-# Steps of the first look over the travel. Discriminant and numerator are smooth and turn at most a few times
-# in a whole circle; every dip between steps is followed down as well.
+# Steps of the first look over the travel. What is watched is smooth and turns at most a few times in a whole
+# circle; every dip between steps is followed down as well.
 STEPS = 720
 ZOOM = 33
 # An event this close to an end of the travel counts as inside it. [rad]
 AT_END_RAD = 1e-9
-# A dip of the transmission angle's sine below this, without a crossing, still is a dead centre.
-TOUCHING = 1e-6
 # Two events of a kind closer than this are one: rounding splits a dead centre that is only touched. [rad]
 ONE_EVENT_RAD = 1e-6
 
@@ -31,32 +28,38 @@ class Event:
     """Something that a linkage must not do inside the travel.
 
     Attributes:
-        kind: ``lock``, the lever at its dead centre, where the rod can no longer turn it; ``reversal``, the
-            pedal over centre, where the lever turns back although the pedal goes on; ``no-solution``, a
-            stretch where the rod does not reach or does not fit.
+        kind: ``lock``, the lever at its dead centre, where the link can no longer turn it; ``reversal``, the
+            pedal over centre, where the lever turns back although the pedal goes on; and stretches:
+            ``no-solution``, the link does not reach or does not fit; ``slack``, the cable hangs loose;
+            ``unwrapped``, the cable has left the quadrant's groove and pulls at its nipple alone;
+            ``lift-off``, the roller is clear of its face; ``run-off``, it is beyond an edge of it.
         pedal_angle_rad: Where it happens, or where the stretch begins. [rad]
         until_rad: Where the stretch ends; the same as pedal_angle_rad for the other kinds. [rad]
-        lever_angle_rad: Of the lever there; nan for ``no-solution``. [rad]
+        lever_angle_rad: Of the lever there, or where the stretch begins; nan for ``no-solution``. [rad]
         rod: ``short`` or ``long`` for ``no-solution``: what the rod is; otherwise empty.
+        where: Which part, where a linkage has several: ``first rod``, ``second rod``, ``near edge``,
+            ``far edge``; otherwise empty.
     """
 
-    kind: Literal["lock", "reversal", "no-solution"]
+    kind: EventKind
     pedal_angle_rad: float
     until_rad: float
     lever_angle_rad: float
     rod: Literal["", "short", "long"] = ""
+    where: str = ""
 
 
-def find_events(linkage: RodLinkage, pedal_angle_end_rad: float) -> list[Event]:
-    """Every lock, reversal and stretch without solution from the pedal's rest stop to an angle.
+def find_events(linkage: Linkage, pedal_angle_end_rad: float) -> list[Event]:
+    """All that a linkage must not do, from the pedal's rest stop to an angle.
 
-    A lock is a root of the closure's discriminant, a reversal a root of the numerator of the ratio; the
-    latter does not show in the discriminant. Both are found between samples, to 1e-9 rad. A stretch without
-    solution begins and ends at locks, unless it begins or ends with the travel. A linkage cannot be driven
-    through a lock: what comes after the first one is found, but is not reached by turning the pedal.
+    Each is a change of sign of a figure that the kind of linkage watches: for a rod a lock is a root of the
+    closure's discriminant, a reversal a root of the numerator of the ratio; the latter does not show in the
+    discriminant. They are found between samples, to 1e-9 rad. A stretch without solution begins and ends at
+    locks, unless it begins or ends with the travel. A linkage cannot be driven through a lock: what comes
+    after the first one is found, but is not reached by turning the pedal.
 
     Args:
-        linkage: One linkage, no leading axes.
+        linkage: One linkage of any kind, no leading axes.
         pedal_angle_end_rad: End of the travel, positive. [rad]
 
     Returns:
@@ -68,6 +71,7 @@ def find_events(linkage: RodLinkage, pedal_angle_end_rad: float) -> list[Event]:
     Example:
         A rod that is shorter than the way from pin to pin, at any angle:
 
+        >>> from conversion.linkage.geometry import RodLinkage
         >>> apart = RodLinkage(
         ...     pedal_pivot=[0, 0, 0], pedal_axis=[0, 0, 1], pedal_sense=1, pedal_pin_at_rest=[0, 40, 0],
         ...     module_pivot=[300, 0, 0], module_axis=[0, 0, 1], lever_sense=1,
@@ -75,52 +79,66 @@ def find_events(linkage: RodLinkage, pedal_angle_end_rad: float) -> list[Event]:
         >>> [(event.kind, event.rod, event.until_rad) for event in find_events(apart, 0.5)]
         [('no-solution', 'short', 0.5)]
     """
-    if linkage.pedal_pivot.ndim != 1:
+    if not linkage.is_one:
         raise ValueError("find_events takes one linkage, not many along a leading axis")
     if not pedal_angle_end_rad > 0.0:
         raise ValueError("pedal_angle_end_rad must be positive")
     end = float(pedal_angle_end_rad)
     looked_at = np.linspace(-AT_END_RAD, end + AT_END_RAD, STEPS + 1)
+    watches = solve(linkage, looked_at).watched()
 
-    def reach(angle_rad: Array) -> Array:
-        return solve(linkage, angle_rad).reach
+    def follow(index: int) -> Callable[[Array], Array]:
+        return lambda angle_rad: solve(linkage, angle_rad).watched()[index].value
 
-    def reversal(angle_rad: Array) -> Array:
-        return solve(linkage, angle_rad).reversal_measure
+    edges = {i: _roots(follow(i), looked_at) for i, watch in enumerate(watches) if watch.kind != "reversal"}
+    pieces = np.unique(np.concatenate([looked_at, *edges.values()]))
+    locks = {
+        watch.where: edges[i] + _dips(follow(i), looked_at, watch.touching)
+        for i, watch in enumerate(watches)
+        if watch.kind == "lock"
+    }
+    closing = [angle for i, watch in enumerate(watches) if watch.kind == "no-solution" for angle in edges[i]]
+    events: list[Event] = []
+    for i, watch in enumerate(watches):
+        if watch.kind == "lock":
+            angles = locks[watch.where]
+        elif watch.happens is None:
+            near = locks.get(watch.where, [])
+            angles = [
+                angle
+                for angle in _roots(follow(i), pieces)
+                if not any(abs(angle - lock) < ONE_EVENT_RAD for lock in near)
+            ]
+        else:
+            events += _stretches(linkage, i, [*edges[i], *closing], end)
+            continue
+        events += [Event(watch.kind, at, at, _lever(linkage, at), where=watch.where) for at in _inside(angles, end)]
+    return sorted(events, key=lambda event: (event.pedal_angle_rad, event.kind, event.where))
 
-    edges = _roots(reach, looked_at)
-    locks = edges + _dips(reach, looked_at, TOUCHING**2)
-    pieces = np.unique(np.concatenate([looked_at, edges]))
-    events = [Event("lock", angle, angle, _lever(linkage, angle)) for angle in _inside(locks, end)]
-    events += [
-        Event("reversal", angle, angle, _lever(linkage, angle))
-        for angle in _inside(_roots(reversal, pieces), end)
-        if not any(abs(angle - lock) < ONE_EVENT_RAD for lock in locks)
-    ]
-    events += _stretches(linkage, edges, end)
-    return sorted(events, key=lambda event: (event.pedal_angle_rad, event.kind))
 
-
-def _stretches(linkage: RodLinkage, edges: list[float], end: float) -> list[Event]:
+def _stretches(linkage: Linkage, index: int, edges: list[float], end: float) -> list[Event]:
+    """Pieces between edges on which it happens, neighbouring pieces put together."""
     bounds = [0.0, *_inside(edges, end), end]
     found: list[Event] = []
     for start, stop in pairwise(bounds):
         if stop - start <= AT_END_RAD:
             continue
         middle = solve(linkage, [(start + stop) / 2])
-        if not middle.exists[0]:
-            found.append(Event("no-solution", start, stop, float("nan"), _rod_is(middle)))
+        watch = middle.watched()[index]
+        assert watch.happens is not None, "only stretches are asked for"
+        if not watch.happens[0]:
+            continue
+        if found and found[-1].until_rad == start:
+            start = found.pop().pedal_angle_rad
+        if watch.kind == "no-solution":
+            rod, where = middle.why_none()
+            found.append(Event(watch.kind, start, stop, float("nan"), rod, where or watch.where))
+        else:
+            found.append(Event(watch.kind, start, stop, _lever(linkage, start), where=watch.where))
     return found
 
 
-def _rod_is(solution: RodSolution) -> Literal["short", "long"]:
-    """What a rod that cannot close is: wherever the lever stands, the pins are farther apart, or nearer."""
-    linkage = solution.linkage
-    apart = length(solution.pedal_pin_mm[0] - linkage.lever_pin_at_rest_stop)
-    return "short" if apart > linkage.rod_length_mm else "long"
-
-
-def _lever(linkage: RodLinkage, pedal_rad: float) -> float:
+def _lever(linkage: Linkage, pedal_rad: float) -> float:
     """Lever angle at an event; at the edge of a stretch without solution, from the side that has one."""
     near = solve(linkage, [pedal_rad, pedal_rad - 1e-12, pedal_rad + 1e-12]).lever_angle_rad
     closed = near[np.isfinite(near)]

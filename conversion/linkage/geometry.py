@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
 
-import numpy as np
-
+from conversion.linkage.kinds import Linkage, stacked
 from conversion.linkage.turning import Array, across, length
+
+__all__ = ["VECTORS", "RodLinkage", "stacked"]
 
 VECTORS = (
     "pedal_pivot",
@@ -19,7 +20,7 @@ VECTORS = (
 
 
 @dataclass(frozen=True)
-class RodLinkage:
+class RodLinkage(Linkage):
     """Geometry of a rod linkage. Every field may carry leading axes, (samples, 3) for (3,), for many at once.
 
     Attributes:
@@ -49,30 +50,10 @@ class RodLinkage:
     pedal_sense: Array
     rod_length_mm: Array
 
-    def __post_init__(self) -> None:
-        for name in (field.name for field in fields(self)):
-            object.__setattr__(self, name, np.asarray(getattr(self, name), dtype=np.float64))
-        for name in VECTORS:
-            if getattr(self, name).shape[-1:] != (3,):
-                raise ValueError(f"{name} has shape {getattr(self, name).shape}; it must end in 3 (x, y, z)")
-        for name in ("pedal_axis", "module_axis"):
-            if np.any(np.abs(np.linalg.norm(getattr(self, name), axis=-1) - 1.0) > 1e-6):
-                raise ValueError(f"{name} must be a unit vector")
-        for name in ("pedal_sense", "lever_sense"):
-            if np.any(np.abs(getattr(self, name)) != 1.0):
-                raise ValueError(f"{name} must be +1 or -1")
-        if np.any(self.rod_length_mm <= 0.0):
-            raise ValueError("rod_length_mm must be positive")
-
-    @property
-    def pressing_axis(self) -> Array:
-        """Axis about which pressing the pedal is a right-handed turn, (..., 3)."""
-        return self.pedal_axis * self.pedal_sense[..., None]
-
-    @property
-    def opening_axis(self) -> Array:
-        """Axis about which the lever's way to full is a right-handed turn, (..., 3)."""
-        return self.module_axis * self.lever_sense[..., None]
+    VECTORS = VECTORS
+    NUMBERS = ("rod_length_mm",)
+    POSITIVE = ("rod_length_mm",)
+    ADJUSTED = "rod_length_mm"
 
     @property
     def pedal_radius_mm(self) -> Array:
@@ -83,13 +64,3 @@ class RodLinkage:
     def lever_radius_mm(self) -> Array:
         """Distance of the lever pin from the lever axis, (...). [mm]"""
         return length(across(self.module_axis, self.lever_pin_at_rest_stop - self.module_pivot))
-
-
-def stacked(linkage: RodLinkage, samples: int) -> RodLinkage:
-    """The same linkage ``samples`` times along a leading axis, every field writable on its own."""
-    return replace(
-        linkage,
-        **{
-            field.name: np.repeat(getattr(linkage, field.name)[None, ...], samples, axis=0) for field in fields(linkage)
-        },
-    )

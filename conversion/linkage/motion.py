@@ -4,16 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from conversion.linkage.geometry import RodLinkage
+from conversion.linkage.kinds import Motion, Watch
 from conversion.linkage.turning import Array, across, dot, length, turned
+
+# A dip of the transmission angle's sine below this, without a crossing, still is a dead centre.
+TOUCHING = 1e-6
 
 
 @dataclass(frozen=True)
-class RodSolution:
+class RodSolution(Motion):
     """Every position of a rod linkage. Shapes are (positions,), or (samples, positions) for many linkages.
 
     Attributes:
@@ -21,17 +26,14 @@ class RodSolution:
         pedal_angle_rad: From the pedal's rest stop, positive pressed. [rad]
         lever_angle_rad: From the module's rest stop, positive toward full, continuous over the positions and
             nan where the rod cannot close. [rad]
-        other_branch_rad: The lever angle if the rod were put together on the other side. [rad]
         exists: True where the rod closes.
+        other_branch_rad: The lever angle if the rod were put together on the other side. [rad]
         discriminant_mm4: p² + q² − r² of the closure; zero at a dead centre of the lever, negative where the
             rod cannot close. [mm⁴]
     """
 
     linkage: RodLinkage
-    pedal_angle_rad: Array
-    lever_angle_rad: Array
     other_branch_rad: Array
-    exists: np.ndarray
     discriminant_mm4: Array
 
     @cached_property
@@ -105,6 +107,41 @@ class RodSolution:
             self.pedal_pin_mm - self.linkage.pedal_pivot[..., None, :],
             self.linkage.pedal_axis[..., None, :],
         )
+
+    @cached_property
+    def pedal_arm_mm(self) -> Array:
+        """Moment about the pedal axis for each newton of push in the rod, (..., positions). [mm]"""
+        return self.reversal_measure * self.linkage.pedal_radius_mm[..., None]
+
+    @cached_property
+    def lever_arm_mm(self) -> Array:
+        """Moment about the lever's axis for each newton of push in the rod, (..., positions). [mm]"""
+        return self.lock_measure * self.linkage.lever_radius_mm[..., None]
+
+    def link_lines_mm(self) -> tuple[Array, ...]:
+        """The rod from ball to ball, one line of two points, (..., positions, 2, 3). [mm]"""
+        return (np.stack([self.pedal_pin_mm, self.lever_pin_mm], axis=-2),)
+
+    def quantities(self) -> dict[str, Array]:
+        """Share of the rod's load that goes sideways, along the axis of pedal and lever, 0 … 1."""
+        rod = (self.pedal_pin_mm - self.lever_pin_mm) / self.linkage.rod_length_mm[..., None, None]
+        return {
+            "sideways_share_lever": np.abs(dot(rod, self.linkage.module_axis[..., None, :])),
+            "sideways_share_pedal": np.abs(dot(rod, self.linkage.pedal_axis[..., None, :])),
+        }
+
+    def watched(self) -> tuple[Watch, ...]:
+        """Dead centre of the lever, pedal over centre, and where the rod cannot close."""
+        return (
+            Watch("lock", self.reach, touching=TOUCHING**2),
+            Watch("no-solution", self.reach, happens=~self.exists),
+            Watch("reversal", self.reversal_measure),
+        )
+
+    def why_none(self) -> tuple[Literal["", "short", "long"], str]:
+        """What a rod that cannot close is: wherever the lever stands, the pins are farther apart, or nearer."""
+        apart = length(self.pedal_pin_mm[0] - self.linkage.lever_pin_at_rest_stop)
+        return ("short" if apart > self.linkage.rod_length_mm else "long"), ""
 
     def _along_path(self, pin_mm: Array, pivot_mm: Array, axis: Array) -> Array:
         path = np.cross(axis[..., None, :], pin_mm - pivot_mm[..., None, :])

@@ -13,9 +13,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
-from conversion.linkage.geometry import RodLinkage
-from conversion.linkage.motion import RodSolution
-from conversion.linkage.rod import solve
+from conversion.linkage.kinds import Linkage, Motion
+from conversion.linkage.solving import solve
 from conversion.linkage.springs import Half, Spring, Weight, hinge_of
 from conversion.linkage.turning import Array
 
@@ -69,7 +68,7 @@ class ReturnStudy:
         pad_force_releasing_n: At the pad, along its arc, while it comes back. [N]
     """
 
-    solution: RodSolution
+    solution: Motion
     parts_nm: dict[str, Array]
     cases: tuple[ReturnCase, ...]
     pad_force_pressing_n: Array
@@ -87,7 +86,7 @@ class ReturnStudy:
 
 
 def return_study(
-    linkage: RodLinkage,
+    linkage: Linkage,
     pedal_angle_rad: ArrayLike,
     *,
     springs: Sequence[Spring],
@@ -127,6 +126,7 @@ def return_study(
     Example:
         A pedal arm and a lever of 60 mm side by side, so that the ratio is one:
 
+        >>> from conversion.linkage.geometry import RodLinkage
         >>> from conversion.linkage.springs import TorsionSpring, module_springs
         >>> linkage = RodLinkage(
         ...     pedal_pivot=[0, 0, 0], pedal_axis=[0, 0, 1], pedal_sense=1, pedal_pin_at_rest=[0, 60, 0],
@@ -141,7 +141,7 @@ def return_study(
         >>> study.pad_force_pressing_n.round(3).tolist()
         [12.0, 15.0]
     """
-    if linkage.pedal_pivot.ndim != 1:
+    if not linkage.is_one:
         raise ValueError("return_study takes one linkage, not many along a leading axis")
     names = [part.name for part in (*springs, *weights)]
     twice = sorted({name for name in names if names.count(name) > 1})
@@ -173,7 +173,7 @@ def return_study(
     )
 
 
-def _alone(solution: RodSolution, half: Half, parts: Sequence[Spring | Weight], friction_nm: float) -> ReturnCase:
+def _alone(solution: Motion, half: Half, parts: Sequence[Spring | Weight], friction_nm: float) -> ReturnCase:
     """One half with the link parted, all its springs in."""
     angle = solution.pedal_angle_rad
     if half == "module":

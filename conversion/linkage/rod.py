@@ -1,4 +1,4 @@
-"""The rod solver: lever angle from pedal angle and back, in closed form, for many linkages at once."""
+"""The rod solver: lever angle from pedal angle, in closed form, for many linkages at once."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ ROUNDING = 1e-13
 BLOCK = 12288
 
 
-def solve(linkage: RodLinkage, pedal_angle_rad: ArrayLike) -> RodSolution:
+def solve_rod(linkage: RodLinkage, pedal_angle_rad: ArrayLike) -> RodSolution:
     r"""Lever angle for every pedal angle, on the side of the dead centre that was measured.
 
     .. math:: p \cos\varphi + q \sin\varphi = r, \qquad
@@ -50,7 +50,7 @@ def solve(linkage: RodLinkage, pedal_angle_rad: ArrayLike) -> RodSolution:
         ...     pedal_pivot=[0, 0, 0], pedal_axis=[0, 0, 1], pedal_sense=1,
         ...     pedal_pin_at_rest=[40, 0, 0], module_pivot=[100, 0, 0], module_axis=[0, 0, 1], lever_sense=1,
         ...     lever_pin_at_rest_stop=[148, 64, 0], rod_length_mm=120)
-        >>> from_ground = solve(four_bar, [crank]).lever_angle_rad + np.arctan2(64, 48)
+        >>> from_ground = solve_rod(four_bar, [crank]).lever_angle_rad + np.arctan2(64, 48)
         >>> np.degrees(from_ground).round(3).tolist()
         [57.325]
 
@@ -86,7 +86,7 @@ def solve(linkage: RodLinkage, pedal_angle_rad: ArrayLike) -> RodSolution:
         closed = at_pedal_angles(closures[at], terms[at])
         exists_rows[at] = _positions(closed, sides[at], aheads[at], behinds[at], roundings[at], out=found_rows[:, at])
     lever, other, discriminant = found
-    return RodSolution(linkage, pedal, lever, other, exists, discriminant)
+    return RodSolution(linkage, pedal, lever, exists, other, discriminant)
 
 
 def _positions(
@@ -122,15 +122,7 @@ def _positions(
     return exists
 
 
-def rest_position(linkage: RodLinkage) -> Array:
-    """Lever angle with the pedal on its rest stop, (...); nan if the rod cannot close there. [rad]
-
-    A small positive angle means that the pedal's stop, not the module's, ends the return.
-    """
-    return solve(linkage, [0.0]).lever_angle_rad[..., 0]
-
-
-def adjusted_at_rest(linkage: RodLinkage, lever_angle_rad: ArrayLike) -> RodLinkage:
+def rod_adjusted_at_rest(linkage: RodLinkage, lever_angle_rad: ArrayLike) -> RodLinkage:
     """The linkage with its rod screwed to the length that puts the lever at an angle, the pedal at rest.
 
     Args:
@@ -151,7 +143,7 @@ def swapped(linkage: RodLinkage) -> RodLinkage:
     If ``solve(linkage, pedal)`` gives ``lever``, then ``solve(swapped(linkage), lever -
     rest_position(linkage))`` gives ``pedal``, as far as neither goes over centre.
     """
-    rest = rest_position(linkage)[..., None]
+    rest = solve_rod(linkage, [0.0]).lever_angle_rad
     return RodLinkage(
         pedal_pivot=linkage.module_pivot,
         pedal_axis=linkage.module_axis,
@@ -165,25 +157,3 @@ def swapped(linkage: RodLinkage) -> RodLinkage:
         lever_pin_at_rest_stop=linkage.pedal_pin_at_rest,
         rod_length_mm=linkage.rod_length_mm,
     )
-
-
-def pedal_angle_for_lever(linkage: RodLinkage, lever_angle_rad: ArrayLike) -> Array:
-    """Pedal angle at which the lever stands at an angle, such as the module's own full stop.
-
-    The closure with its roles exchanged, then solved forward again as a check. Where the pedal goes over
-    centre the angle before that is given.
-
-    Args:
-        linkage: One linkage, or many along leading axes.
-        lever_angle_rad: From the module's rest stop, positive toward full; (positions,) or (samples,
-            positions). [rad]
-
-    Returns:
-        Same shape as ``solve`` would give; negative where the pedal's rest stop forbids it, nan where the
-        lever cannot be brought there at all. [rad]
-    """
-    lever = np.atleast_1d(np.asarray(lever_angle_rad, dtype=np.float64))
-    pedal = solve(swapped(linkage), lever - rest_position(linkage)[..., None]).lever_angle_rad
-    # Near a dead centre the lever angle moves with the root of the pedal's, so rounding shows at its root.
-    agrees = np.abs(solve(linkage, pedal).lever_angle_rad - lever) < 1e-6
-    return np.where(agrees, pedal, np.nan)

@@ -12,7 +12,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
-from conversion.linkage.geometry import RodLinkage
+from conversion.linkage.kinds import Linkage
 from conversion.linkage.turning import Array, dot, length, turned
 
 GRAVITY_M_PER_S2 = 9.80665
@@ -33,7 +33,7 @@ class Hinge:
     axis: Array
 
 
-def hinge_of(linkage: RodLinkage, half: Half) -> Hinge:
+def hinge_of(linkage: Linkage, half: Half) -> Hinge:
     """The pedal's or the lever's hinge of a linkage."""
     if half == "pedal":
         return Hinge(linkage.pedal_pivot, linkage.pressing_axis)
