@@ -1,0 +1,200 @@
+"""Least clearance over the travel, positions between the samples included."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from conversion.fit.bodies import FIXED, AnyBody, HalfSpace, Placed
+from conversion.fit.distance import Gap, gap
+from conversion.fit.poses import Poses
+from conversion.fit.wanted import Wanted, wanted_between
+from conversion.linkage.turning import Array, length
+
+# A least clearance is proven to this much: nowhere in the travel is it smaller by more. [mm]
+PROVEN_MM = 0.01
+# An arc is longer than its chord: 1.1 times allows turns of up to 80° between two positions.
+ARC_OVER_CHORD = 1.1
+
+
+@dataclass(frozen=True)
+class Clearance:
+    """How close two bodies come, and where.
+
+    Attributes:
+        body: Name of the body that moves.
+        obstacle: Name of what is in its way.
+        distance_mm: Least distance; negative where they overlap: how far one must move to be free. [mm]
+        position: Of the poses, counted from 0, with a fraction between two of them.
+        pedal_angle_rad: There. [rad]
+        pad_travel_mm: There. [mm]
+        on_body_mm: Closest point of the body there, (3,). [mm]
+        on_obstacle_mm: Closest point of the obstacle, (3,). [mm]
+        wanted: How much is wanted between these kinds, and why.
+    """
+
+    body: str
+    obstacle: str
+    distance_mm: float
+    position: float
+    pedal_angle_rad: float
+    pad_travel_mm: float
+    on_body_mm: Array
+    on_obstacle_mm: Array
+    wanted: Wanted
+
+    @property
+    def enough(self) -> bool:
+        """Whether at least the wanted clearance is there."""
+        return self.distance_mm >= self.wanted.clearance_mm
+
+
+def clearance_at(body: AnyBody, obstacle: AnyBody, poses: Poses) -> Array:
+    """Distance between two bodies at each position, (positions,); negative where they overlap. [mm]"""
+    return _gap(_pairs(body.placed(poses), obstacle.placed(poses))).distance_mm
+
+
+def clearances(moving: Sequence[AnyBody], obstacles: Sequence[AnyBody], poses: Poses) -> tuple[Clearance, ...]:
+    """Least clearance of each moving body to each obstacle.
+
+    Args:
+        moving: Bodies that move, or fixed ones to be checked against fixed obstacles.
+        obstacles: What may be in the way. What moves as the body itself does is passed over: the two keep
+            their distance. Two fixed bodies are compared.
+        poses: The positions; between them the least is searched too.
+
+    Returns:
+        In the order of the bodies, then of the obstacles. Each least distance is at most 0.01 mm more than the
+        least anywhere between the first and the last position, as far as the poses' cubics are the motion.
+
+    Raises:
+        ValueError: there is no body or no obstacle.
+
+    Note:
+        Of a body that is not convex the distance is exact wherever it is not negative. Where it overlaps, the
+        way out is that of the piece that is deepest in, which may be less than the way out of the whole.
+    """
+    if not moving:
+        raise ValueError("there is no moving body whose clearance could be found")
+    if not obstacles:
+        raise ValueError("there is no obstacle to find the clearance to")
+    return tuple(
+        _least(body, obstacle, poses)
+        for body in moving
+        for obstacle in obstacles
+        if body.moves_with != obstacle.moves_with or body.moves_with == FIXED
+    )
+
+
+def least_clearance(moving: Sequence[AnyBody], obstacles: Sequence[AnyBody], poses: Poses) -> Clearance:
+    """The smallest of all clearances; see :func:`clearances`.
+
+    Raises:
+        ValueError: there is no pair of bodies that move differently.
+    """
+    found = clearances(moving, obstacles, poses)
+    if not found:
+        raise ValueError("every obstacle moves as the bodies do, so there is no clearance to find")
+    return min(found, key=lambda each: each.distance_mm)
+
+
+def clearance_of_fixed(bodies: Sequence[AnyBody], obstacles: Sequence[AnyBody]) -> tuple[Clearance, ...]:
+    """Clearances between bodies that all stand still, such as a recess and what lies behind the bulkhead."""
+    return clearances(bodies, obstacles, Poses.still())
+
+
+Pair = tuple[Placed, Placed | HalfSpace]
+
+
+def _pairs(first: Sequence[Placed | HalfSpace], second: Sequence[Placed | HalfSpace]) -> list[Pair]:
+    pairs: list[Pair] = []
+    for one in first:
+        for two in second:
+            if isinstance(one, Placed):
+                pairs.append((one, two))
+            elif isinstance(two, Placed):
+                raise ValueError("a body without end can only be the obstacle")
+            else:
+                raise ValueError("two bodies without end always meet")
+    return pairs
+
+
+def _gap(pairs: Sequence[Pair]) -> Gap:
+    """The closest of all pairs of pieces, position by position."""
+    best = gap(*pairs[0])
+    for pair in pairs[1:]:
+        other = gap(*pair)
+        closer = other.distance_mm < best.distance_mm
+        best = Gap(
+            np.where(closer, other.distance_mm, best.distance_mm),
+            np.where(closer[:, None], other.on_first_mm, best.on_first_mm),
+            np.where(closer[:, None], other.on_second_mm, best.on_second_mm),
+        )
+    return best
+
+
+def _least(body: AnyBody, obstacle: AnyBody, poses: Poses) -> Clearance:
+    """Intervals that may still hold a smaller distance are halved until none can.
+
+    Between two positions the distance changes by no more than the bodies move, so it cannot fall below half of
+    the two end distances less the way between them.
+    """
+
+    def seen(positions: Array) -> tuple[Array, Array]:
+        there = poses.at(positions)
+        pairs = _pairs(body.placed(there), obstacle.placed(there))
+        corners = [each.corners_mm for pair in pairs for each in pair if isinstance(each, Placed)]
+        return _gap(pairs).distance_mm, np.concatenate(corners, axis=1)
+
+    position = np.arange(len(poses), dtype=np.float64)
+    distance, corners = seen(position)
+    best, at = float(np.min(distance)), float(position[np.argmin(distance)])
+    intervals = np.arange(len(poses) - 1)
+    # Rows of all that has been looked at; an interval is the rows of its two ends.
+    ends = np.stack([intervals, intervals + 1])
+    while True:
+        way = 2 * ARC_OVER_CHORD * np.max(length(corners[ends[1]] - corners[ends[0]]), axis=-1, initial=0.0)
+        ends = ends[:, (distance[ends[0]] + distance[ends[1]] - way) / 2 < best - PROVEN_MM]
+        if not ends.shape[1]:
+            break
+        middle = (position[ends[0]] + position[ends[1]]) / 2
+        rising = np.argsort(middle)
+        ends, middle = ends[:, rising], middle[rising]
+        between, moved = seen(middle)
+        rows = len(position) + np.arange(len(middle))
+        position, distance = np.concatenate([position, middle]), np.concatenate([distance, between])
+        corners = np.concatenate([corners, moved])
+        if np.min(between) < best:
+            best, at = float(np.min(between)), float(middle[np.argmin(between)])
+        ends = np.concatenate([np.stack([ends[0], rows]), np.stack([rows, ends[1]])], axis=1)
+    there = poses.at([at])
+    found = _gap(_pairs(body.placed(there), obstacle.placed(there)))
+    return Clearance(
+        body=body.name,
+        obstacle=obstacle.name,
+        distance_mm=float(found.distance_mm[0]),
+        position=at,
+        pedal_angle_rad=float(there.pedal_angle_rad[0]),
+        pad_travel_mm=float(there.pad_travel_mm[0]),
+        on_body_mm=found.on_first_mm[0],
+        on_obstacle_mm=found.on_second_mm[0],
+        wanted=wanted_between(body.kind, obstacle.kind),
+    )
+
+
+def gap_at_mm(body: AnyBody, obstacle: AnyBody, poses: Poses, position: ArrayLike) -> Array:
+    """Distance at chosen positions, fractions included, such as the last for the pad above the floor. [mm]
+
+    Args:
+        body: What moves.
+        obstacle: What may be in its way.
+        poses: The positions.
+        position: Rising, counted from 0, (m,) or one figure.
+
+    Returns:
+        (m,); negative where they overlap. [mm]
+    """
+    return clearance_at(body, obstacle, poses.at(np.atleast_1d(position)))
