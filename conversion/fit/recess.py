@@ -1,0 +1,275 @@
+"""The recess in the bulkhead: how deep, where, of what sheet, and what it takes from the other side."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from conversion.fit.bend import Sheet
+from conversion.fit.bodies import AnyBody, Body, HalfSpace, Kind, Placed, box, joined
+from conversion.fit.bulkhead import Bulkhead
+from conversion.fit.clearance import Clearance, clearance_of_fixed, least_clearance
+from conversion.fit.distance import gap
+from conversion.fit.flat_pattern import BoxSize, Corner, FlatPattern, flat_pattern
+from conversion.fit.poses import Poses
+from conversion.linkage.turning import Array, length
+
+# No recess is looked for beyond. [mm]
+DEEPEST_MM = 500.0
+DEPTH_WITHIN_MM = 0.005
+# Between two positions looked at, no corner moves by more. [mm]
+STEP_MM = 0.5
+
+
+@dataclass(frozen=True)
+class RecessWish:
+    """What a recess is to be made of, and how generous.
+
+    Attributes:
+        clearance_mm: Wanted between anything that moves and bulkhead, walls, bottom and flange. [mm]
+        sheet: Of the box.
+        flange_mm: From the outside of a wall to the flange's edge. [mm]
+        margin_mm: More opening on every side than the clearance needs. [mm]
+        play_mm: Between the box and the hole in the bulkhead, on every side. [mm]
+        depth_step_mm: The depth is rounded up to a multiple of it. [mm]
+        corner: How the walls meet.
+        tab_mm: Of a folded corner. [mm]
+        hole_mm: Diameter of the mounting holes. [mm]
+        pitch_mm: Largest distance of neighbouring holes. [mm]
+    """
+
+    clearance_mm: float
+    sheet: Sheet
+    flange_mm: float = 20.0
+    margin_mm: float = 3.0
+    play_mm: float = 1.0
+    depth_step_mm: float = 1.0
+    corner: Corner = Corner.WELDED
+    tab_mm: float = 12.0
+    hole_mm: float = 5.5
+    pitch_mm: float = 60.0
+
+    def __post_init__(self) -> None:
+        if not self.clearance_mm > 0.0 or not self.depth_step_mm > 0.0:
+            raise ValueError("a recess needs a clearance and a step of depth above zero")
+        if self.margin_mm < 0.0 or self.play_mm < 0.0:
+            raise ValueError("the margin and the play of a recess must not be negative")
+        if self.sheet.inside_radius_mm > self.clearance_mm:
+            raise ValueError(
+                f"bends of {self.sheet.inside_radius_mm:g} mm inside are wider than the wanted clearance of"
+                f" {self.clearance_mm:g} mm; a part that clears wall and bottom would touch the bend between"
+            )
+
+
+@dataclass(frozen=True)
+class Recess:
+    """A box let into the bulkhead.
+
+    Attributes:
+        least_depth_mm: From the bulkhead's face to the inside of the bottom, at least, for the wanted
+            clearance. [mm]
+        centre_mm: Middle of the opening on the bulkhead's face, (3,). [mm]
+        axes: Across, up and toward the pedal, as rows, (3, 3).
+        box: The box as made.
+        flat: Its flat pattern.
+        hole_mm: Width and height of the hole in the bulkhead, about the centre. [mm]
+        inside: Bottom, walls and flange as an obstacle to what moves.
+        outside: The box as a solid, as an obstacle to what lies behind the bulkhead.
+        clearance: Least clearance to ``inside`` over the travel.
+        taken: Clearance of the box to each thing on the other side.
+        over_edge_mm: How far the flange runs past the end of the flat part of the bulkhead; zero if it does
+            not. [mm]
+    """
+
+    least_depth_mm: float
+    centre_mm: Array
+    axes: Array
+    box: BoxSize
+    flat: FlatPattern
+    hole_mm: tuple[float, float]
+    inside: Body
+    outside: Body
+    clearance: Clearance
+    taken: tuple[Clearance, ...]
+    over_edge_mm: float
+
+
+def least_depth_mm(moving: Sequence[AnyBody], poses: Poses, bulkhead: Bulkhead, clearance_mm: float) -> float:
+    """How far the bulkhead would have to go back for a clearance over the whole travel.
+
+    For a plane without end that is the lack of clearance itself; for a part with ends it is found by halving,
+    since what passes the end of the part does not need the depth.
+
+    Returns:
+        Zero if the clearance is there already. [mm]
+
+    Raises:
+        ValueError: 500 mm are not enough, or there is no moving body.
+    """
+
+    def lack(depth: float) -> float:
+        return clearance_mm - least_clearance(moving, [bulkhead.behind(depth)], poses).distance_mm
+
+    lacking = lack(0.0)
+    if lacking <= 0.0:
+        return 0.0
+    if bulkhead.half_size_mm is None:
+        return lacking
+    low, high = 0.0, max(lacking, DEPTH_WITHIN_MM)
+    while lack(high) > 0.0:
+        low, high = high, 2 * high
+        if high > DEEPEST_MM:
+            raise ValueError(
+                f"'{bulkhead.name}' would need a recess of more than {DEEPEST_MM:g} mm; the mechanism runs through it"
+            )
+    while high - low > DEPTH_WITHIN_MM:
+        middle = (low + high) / 2
+        low, high = (middle, high) if lack(middle) > 0.0 else (low, middle)
+    return high
+
+
+def recess_for(
+    moving: Sequence[AnyBody],
+    poses: Poses,
+    bulkhead: Bulkhead,
+    wish: RecessWish,
+    behind: Sequence[AnyBody] = (),
+) -> Recess | None:
+    """The least recess that gives the wanted clearance, ready to be cut.
+
+    Args:
+        moving: What moves, or is fixed but in the way, such as the module's body.
+        poses: All positions, over-travel included.
+        bulkhead: The flat part that is in the way.
+        wish: Clearance, sheet and fastening.
+        behind: What lies on the other side.
+
+    Returns:
+        None if the clearance is there without a recess.
+
+    Raises:
+        ValueError: the mechanism runs through, or the box cannot be folded.
+    """
+    depth = least_depth_mm(moving, poses, bulkhead, wish.clearance_mm)
+    if depth <= 0.0:
+        return None
+    sheet = wish.sheet
+    low, high = _opening(moving, poses, bulkhead, wish.clearance_mm + sheet.thickness_mm)
+    grown = wish.clearance_mm + wish.margin_mm
+    # A fold needs two bends and some wall.
+    foldable = 2 * sheet.inside_radius_mm + (3 if wish.corner is Corner.FOLDED else 1) * sheet.thickness_mm
+    made = wish.depth_step_mm * np.ceil(max(depth, foldable) / wish.depth_step_mm - 1e-9)
+    width, height = (float(size) for size in high - low + 2 * grown)
+    size = BoxSize(
+        width,
+        height,
+        float(made),
+        wish.flange_mm,
+        sheet,
+        wish.corner,
+        wish.tab_mm,
+        wish.hole_mm,
+        wish.pitch_mm,
+    )
+    across, up, out = bulkhead.axes
+    middle = (low + high) / 2
+    centre = bulkhead.point_mm + middle[0] * across + middle[1] * up
+    inside = _inside(bulkhead, centre, size)
+    over_width, over_height = size.outside_mm
+    outside = box(
+        "recess",
+        Kind.BULKHEAD,
+        centre - (made + sheet.thickness_mm) / 2 * out,
+        bulkhead.axes,
+        [over_width / 2, over_height / 2, (made + sheet.thickness_mm) / 2],
+    )
+    reach = np.array([over_width, over_height]) / 2 + wish.flange_mm
+    over_edge = 0.0
+    if bulkhead.half_size_mm is not None:
+        over_edge = max(0.0, float(np.max(np.abs(middle) + reach - np.array(bulkhead.half_size_mm))))
+    return Recess(
+        least_depth_mm=depth,
+        centre_mm=centre,
+        axes=bulkhead.axes,
+        box=size,
+        flat=flat_pattern(size),
+        hole_mm=(over_width + 2 * wish.play_mm, over_height + 2 * wish.play_mm),
+        inside=inside,
+        outside=outside,
+        clearance=least_clearance(moving, [inside], poses),
+        taken=clearance_of_fixed([outside], behind) if behind else (),
+        over_edge_mm=over_edge,
+    )
+
+
+def _inside(bulkhead: Bulkhead, centre: Array, size: BoxSize) -> Body:
+    """Bottom, four walls and four strips of flange as plates of the sheet's thickness."""
+    half, t = np.array([size.width_mm, size.height_mm]) / 2, size.sheet.thickness_mm
+    deep, wide = size.depth_mm, half + t + size.flange_mm
+
+    def plate(low: Sequence[float], high: Sequence[float]) -> Body:
+        middle = centre + (np.array(low) + np.array(high)) / 2 @ bulkhead.axes
+        return box("plate", Kind.BULKHEAD, middle, bulkhead.axes, (np.array(high) - np.array(low)) / 2)
+
+    plates = [plate([-half[0] - t, -half[1] - t, -deep - t], [half[0] + t, half[1] + t, -deep])]
+    for side in (-1, 1):
+        for along in (0, 1):
+            for start, end, bottom, top in (
+                (half[along], half[along] + t, -deep, t),
+                (half[along] + t, wide[along], 0.0, t),
+            ):
+                across = wide[1 - along]
+                low, high = np.array([-across, -across, bottom]), np.array([across, across, top])
+                low[along], high[along] = min(side * start, side * end), max(side * start, side * end)
+                plates.append(plate(low.tolist(), high.tolist()))
+    return joined("recess", Kind.BULKHEAD, plates)
+
+
+def _opening(moving: Sequence[AnyBody], poses: Poses, bulkhead: Bulkhead, height_mm: float) -> tuple[Array, Array]:
+    """Lowest and highest place across and up, each (2,), of whatever comes closer to the face than a height."""
+    lows, highs = [], []
+    for body in moving:
+        fine, slack = _close_set(body, poses)
+        for placed in body.placed(fine):
+            if isinstance(placed, HalfSpace):
+                raise ValueError(f"'{body.name}' has no end and cannot go through an opening")
+            near = _near(placed, bulkhead, height_mm + slack)
+            if near is not None:
+                lows.append(near[0] - slack)
+                highs.append(near[1] + slack)
+    return np.min(lows, axis=0), np.max(highs, axis=0)
+
+
+def _close_set(body: AnyBody, poses: Poses) -> tuple[Poses, float]:
+    """Positions so close that no corner moves further than STEP_MM, and half of what it moves at most. [mm]"""
+    if len(poses) == 1:
+        return poses, 0.0
+    moved = [
+        np.max(length(np.diff(each.corners_mm, axis=0))) for each in body.placed(poses) if isinstance(each, Placed)
+    ]
+    parts = max(1, int(np.ceil(max(moved, default=0.0) / STEP_MM)))
+    fine = poses.at(np.linspace(0, len(poses) - 1, (len(poses) - 1) * parts + 1))
+    return fine, 0.55 * float(max(moved, default=0.0)) / parts
+
+
+def _near(placed: Placed, bulkhead: Bulkhead, height_mm: float) -> tuple[Array, Array] | None:
+    """Extent across and up of the part of a piece below a height, grown by its radius."""
+    radius = placed.piece.radius_mm
+    corners = placed.corners_mm
+    if bulkhead.half_size_mm is not None:
+        solid = bulkhead.body.placed(Poses.still())[0]
+        assert isinstance(solid, Placed)
+        there = Placed(solid.piece, np.broadcast_to(solid.corners_mm, (len(corners), *solid.corners_mm.shape[1:])))
+        corners = corners[gap(placed, there).distance_mm < height_mm]
+    local = (corners - bulkhead.point_mm) @ bulkhead.axes.T
+    limit = height_mm + radius
+    start, end = (local[:, placed.piece.edges[:, i]] for i in (0, 1))
+    crosses = (start[..., 2] - limit) * (end[..., 2] - limit) < 0.0
+    share = (limit - start[..., 2][crosses]) / (end[..., 2] - start[..., 2])[crosses]
+    cut = start[crosses] + share[:, None] * (end[crosses] - start[crosses])
+    points = np.concatenate([local[local[..., 2] <= limit], cut])[:, :2]
+    if not len(points):
+        return None
+    return points.min(axis=0) - radius, points.max(axis=0) + radius
