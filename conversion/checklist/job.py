@@ -8,7 +8,8 @@ from functools import cached_property
 
 from conversion.checklist.saying import CannotSay, of
 from conversion.description import Description, Missing, Terminal
-from conversion.description.conversion import Conversion, RodLinkageForm
+from conversion.description.conversion import Conversion
+from conversion.description.linkage_forms import RodLinkageForm
 from conversion.description.parts import ControlUnit, PedalModule, SensingPart, ThrottleBody, Track
 from conversion.plan import Plan
 from conversion.quantities import Quantity, show

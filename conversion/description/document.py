@@ -19,8 +19,7 @@ from conversion import resources
 from conversion.description import document_prose as prose
 from conversion.description import document_words as words
 from conversion.description.complaints import COMPLAINTS_PER_FILE
-from conversion.description.conversion import _DIRECTIONS as DIRECTIONS
-from conversion.description.conversion import COLOURS, COUNTRIES, GENERIC_COUNTRY
+from conversion.description.conversion import COUNTRIES, GENERIC_COUNTRY
 from conversion.description.document_types import (
     figure_of,
     heading,
@@ -30,7 +29,9 @@ from conversion.description.document_types import (
     other_keys,
     written_key,
 )
+from conversion.description.loom_forms import COLOURS
 from conversion.description.parts import Part
+from conversion.description.places import DIRECTIONS
 from conversion.description.reader import SHIPPED_PREFIX
 from conversion.description.roles import ROLES
 from conversion.description.text_kinds import MAX_NAME, MAX_TEXT

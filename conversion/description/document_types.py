@@ -12,9 +12,11 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from conversion.description import figures as fig
-from conversion.description.conversion import Colour, Conversion, Country, Date, Direction, Point
+from conversion.description.conversion import Conversion, Country, Date
 from conversion.description.figures import FigureOf
+from conversion.description.loom_forms import Colour
 from conversion.description.parts import CavityForm, NoPull, PartFile, Pull, Role
+from conversion.description.places import Direction, Point
 from conversion.description.text_kinds import Count, Flag, Name, Text
 from conversion.quantities import show
 

@@ -8,7 +8,8 @@ from typing import Literal
 import numpy as np
 
 from conversion.description import Description
-from conversion.description.conversion import CompressionSpring, ExtensionSpring, Point
+from conversion.description.places import Point
+from conversion.description.spring_forms import CompressionSpring, ExtensionSpring
 from conversion.linkage.turning import Array, across, turned
 from conversion.plan import POSITIONS, Plan
 from conversion.plan.travel import Travel

@@ -9,7 +9,7 @@ from itertools import pairwise
 import networkx
 
 from conversion.description import Description, Terminal
-from conversion.description.conversion import Loom
+from conversion.description.loom_forms import Loom
 from conversion.wiring import End, Wire
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from conversion.description import Description, Missing
-from conversion.description.conversion import RodLinkageForm
+from conversion.description.linkage_forms import RodLinkageForm
 from conversion.description.parts import PedalModule
 from conversion.linkage import RodLinkage, adjusted_at_rest, pad_radius_mm, pedal_angle_for_lever
 from conversion.linkage.turning import Array

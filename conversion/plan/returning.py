@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from conversion.description import Description, Missing
-from conversion.description.conversion import CompressionSpring, ExtensionSpring, Point
-from conversion.description.conversion import Spring as SpringForm
 from conversion.description.parts import PedalModule
+from conversion.description.places import Point
+from conversion.description.spring_forms import CompressionSpring, ExtensionSpring
+from conversion.description.spring_forms import Spring as SpringForm
 from conversion.linkage.returns import ReturnStudy, return_study
 from conversion.linkage.springs import PointSpring, Spring, TorsionSpring, Weight, module_springs
 from conversion.plan.geometry import Geometry

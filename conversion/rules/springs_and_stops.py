@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from conversion.description import Missing
-from conversion.description.conversion import Stop
+from conversion.description.linkage_forms import Stop
 from conversion.description.parts import ModuleSprings
 from conversion.plan import Plan
 from conversion.plan.measuring import how_to_measure

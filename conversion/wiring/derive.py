@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 
 from conversion.description import Description, Place, Terminal
-from conversion.description.conversion import WireChange
+from conversion.description.loom_forms import WireChange
 from conversion.description.roles import group_of, meaning_of
 from conversion.wiring.habits import ORDER, default_colour, default_size_mm2
 from conversion.wiring.nets import Net, find_nets

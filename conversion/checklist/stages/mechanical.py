@@ -19,7 +19,8 @@ from conversion.checklist.movement import (
     transmission_expected,
 )  # fmt: skip
 from conversion.checklist.writer import StageWriter, row
-from conversion.description.conversion import ExtensionSpring, Point, Spring, TorsionSpring
+from conversion.description.places import Point
+from conversion.description.spring_forms import ExtensionSpring, Spring, TorsionSpring
 from conversion.quantities import show, unit_of
 
 

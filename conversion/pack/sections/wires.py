@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 
 from conversion.description import Terminal
-from conversion.description.conversion import COLOURS
+from conversion.description.loom_forms import COLOURS
 from conversion.pack.document import Block, Cell, Column, DataTable, Group, Heading, Paragraph, Points, Section, Table
 from conversion.plan import Plan
 from conversion.quantities import number, show

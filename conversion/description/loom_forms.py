@@ -1,0 +1,96 @@
+"""The loom: stations, the runs between them, splices, and what differs from the derived wires."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import AfterValidator, Field, model_validator
+
+from conversion.description import figures as fig
+from conversion.description.parts import Described, Role
+from conversion.description.validation import Name, Text
+
+COLOURS = {
+    "BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE": "yellow", "GN": "green", "BU": "blue",
+    "VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "TQ": "turquoise",
+}  # fmt: skip
+
+
+def _colour(value: str) -> str:
+    word = value.strip().upper()
+    codes = re.findall("..", word)
+    if not 1 <= len(codes) <= 2 or len(word) % 2 or any(code not in COLOURS for code in codes):
+        raise ValueError(
+            f"'{value}' is no wire colour; write one or two codes of IEC 60757 such as GN or GNWH "
+            f"({', '.join(COLOURS)})"
+        )
+    if len(set(codes)) < len(codes):
+        raise ValueError(f"'{value}' names the same colour twice")
+    return word
+
+
+Colour = Annotated[str, AfterValidator(_colour)]
+
+
+class Run(Described):
+    """A length of loom between two stations."""
+
+    words_of: ClassVar[str] = "a run"
+    between: list[Name] = Field(min_length=2, max_length=2, description="The two stations that it joins.")
+    length: fig.Length
+    zone: Literal["cabin", "engine bay", "hot", "wet", "moving"] = "cabin"
+
+    @model_validator(mode="after")
+    def _joins_two(self) -> Run:
+        if self.between[0] == self.between[1]:
+            raise ValueError(f"a run joins two different stations; both are '{self.between[0]}'")
+        return self
+
+
+class Splice(Described):
+    """A place where conductors are permanently joined."""
+
+    words_of: ClassVar[str] = "a splice"
+    station: Name
+    joins: list[Role] = Field(min_length=1, description="Roles of the terminals whose wires meet here.")
+    devices: list[Name] | None = Field(
+        None,
+        description="Only the wires to these devices meet here; default: those to every device with the role.",
+    )
+
+
+class WireChange(Described):
+    """What differs from the wires that follow from the roles."""
+
+    words_of: ClassVar[str] = "a change to a wire"
+    role: Role | None = Field(None, description="The role whose wire is changed.")
+    device: Name | None = Field(None, description="The device at one end, where several bear the role.")
+    from_terminal: Name | None = Field(
+        None, alias="from", description="Terminal, such as K1.12, instead of the derived one."
+    )
+    to_terminal: Name | None = Field(
+        None, alias="to", description="Terminal, such as B1.3, instead of the derived one."
+    )
+    colour: Colour | None = None
+    size: fig.Area = None
+    left_out: Text | None = Field(None, description="Why no wire is laid for this role.")
+    reason: Text | None = Field(None, description="Why the wire differs; printed.")
+
+    @model_validator(mode="after")
+    def _names_a_wire(self) -> WireChange:
+        if self.role is None and not (self.from_terminal and self.to_terminal):
+            raise ValueError("a change names the 'role' of a wire, or an additional wire by 'from' and 'to'")
+        if self.left_out is not None and (self.from_terminal or self.to_terminal or self.colour or self.size):
+            raise ValueError("a wire that is left out has no terminals, colour or size")
+        return self
+
+
+class Loom(Described):
+    """Stations, the runs between them, splices, and changes to the derived wires."""
+
+    words_of: ClassVar[str] = "the loom"
+    stations: dict[Name, Text] = Field(description="Name and place in words.")
+    runs: dict[Name, Run] = Field(default_factory=dict)
+    splices: dict[Name, Splice] = Field(default_factory=dict)
+    wires: list[WireChange] = Field(default_factory=list)
