@@ -10,6 +10,9 @@ import numpy as np
 
 from conversion.linkage.turning import Array
 
+# A one-way link that asks for a lever angle this little below the rest stop has taken hold. [rad]
+TAKEN_HOLD_RAD = 1e-9
+
 EventKind = Literal["lock", "reversal", "no-solution", "slack", "unwrapped", "lift-off", "run-off"]
 
 
@@ -145,6 +148,11 @@ class Motion:
     def driven_rad(self) -> Array:
         """Lever angle that the link asks for: below zero while a one-way link has not taken hold. [rad]"""
         return self.lever_angle_rad
+
+    @property
+    def holds(self) -> np.ndarray:
+        """True where the link turns the lever; False while a one-way link has not taken hold, (..., positions)."""
+        return self.exists & ~(self.driven_rad < -TAKEN_HOLD_RAD)
 
     @property
     @abstractmethod

@@ -27,7 +27,8 @@ class ReturnCase:
         kind: ``all-in``, ``spring-out`` with the link whole, or ``link-parted`` with all springs in.
         spring_out: Name of the spring that is missing; empty for the other kinds.
         half: ``both`` while linked, about the pedal axis; else the half that is on its own, about its own
-            axis.
+            axis. A one-way link does not bring the lever back, so the lever is also judged on its own with
+            each spring of its own out.
         angle_rad: Angle of the pedal, or of the lever when it is on its own, (positions,). [rad]
         moment_nm: Returning moment about that axis without friction, (positions,). [N·m]
         friction_nm: Moment of friction about that axis, which opposes the return, (positions,). [N·m]
@@ -66,6 +67,8 @@ class ReturnStudy:
         cases: All springs in; each spring out in turn; the pedal alone; the lever alone.
         pad_force_pressing_n: At the pad, along its arc, to press further. [N]
         pad_force_releasing_n: At the pad, along its arc, while it comes back. [N]
+        link_force_n: In the link while pressing: in the rod (the second of two), in the cable, between roller
+            and face; nan where there is none. [N]
     """
 
     solution: Motion
@@ -73,6 +76,12 @@ class ReturnStudy:
     cases: tuple[ReturnCase, ...]
     pad_force_pressing_n: Array
     pad_force_releasing_n: Array
+    link_force_n: Array
+
+    @property
+    def hysteresis_n(self) -> Array:
+        """Pad force that friction adds while pressing and takes away while releasing, together. [N]"""
+        return self.pad_force_pressing_n - self.pad_force_releasing_n
 
     @property
     def failing(self) -> tuple[ReturnCase, ...]:
@@ -119,7 +128,9 @@ def return_study(
         ValueError: a name given twice, or many linkages at once.
 
     Note:
-        Friction and weight of the rod and its ends are left out. On its own the lever is followed from its
+        A one-way link, a cable or a contact, only ever lets the lever help the pedal back: where the lever's
+        own moment does not overcome its friction the cable goes slack, or the roller leaves its face.
+        Friction and weight of the link and its ends are left out. On its own the lever is followed from its
         rest stop to the farthest that the linkage takes it, in as many positions. Every spring counts here; a
         rule book may not let one inside a position sensor count.
 
@@ -148,37 +159,90 @@ def return_study(
     if twice:
         raise ValueError(f"springs and weights need names of their own; given twice: {', '.join(twice)}")
     solution = solve(linkage, pedal_angle_rad)
-    ratio = solution.ratio
-    parts = {}
-    for part in (*springs, *weights):
-        if part.half == "pedal":
-            parts[part.name] = part.moment_nm(hinge_of(linkage, "pedal"), solution.pedal_angle_rad)
-        else:
-            moment = part.moment_nm(hinge_of(linkage, "module"), solution.lever_angle_rad)
-            parts[part.name] = ratio * moment
-    friction = pedal_friction_nm + np.abs(ratio) * module_friction_nm
-    total = sum(parts.values(), np.where(solution.exists, 0.0, np.nan))
+    every = (*springs, *weights)
+    moment = {part.name: _moment(solution, part) for part in every}
+    on_lever = {part.name for part in every if part.half == "module"}
+    parts = {name: solution.ratio * value if name in on_lever else value for name, value in moment.items()}
+    unknown = np.where(solution.exists, 0.0, np.nan)
+
+    def both(kind: Literal["all-in", "spring-out"], out: str = "") -> ReturnCase:
+        pedal = sum((value for name, value in moment.items() if name not in on_lever | {out}), unknown)
+        lever = sum((value for name, value in moment.items() if name in on_lever - {out}), unknown)
+        pedal = pedal + solution.link_moment_nm
+        helped, lost = _through_link(solution, lever, module_friction_nm)
+        return ReturnCase(kind, out, "both", solution.pedal_angle_rad, pedal + helped, pedal_friction_nm + lost)
 
     def cases() -> Iterator[ReturnCase]:
-        yield ReturnCase("all-in", "", "both", solution.pedal_angle_rad, total, friction)
+        yield both("all-in")
         for spring in springs:
-            without = total - parts[spring.name]
-            yield ReturnCase("spring-out", spring.name, "both", solution.pedal_angle_rad, without, friction)
-        yield _alone(solution, "pedal", (*springs, *weights), pedal_friction_nm)
-        yield _alone(solution, "module", (*springs, *weights), module_friction_nm)
+            yield both("spring-out", spring.name)
+            if linkage.one_way and spring.half == "module":
+                others = [part for part in every if part.name != spring.name]
+                yield _alone(solution, "module", others, module_friction_nm, "spring-out", spring.name)
+        yield _alone(solution, "pedal", every, pedal_friction_nm)
+        yield _alone(solution, "module", every, module_friction_nm)
 
+    found = tuple(cases())
+    on_pedal = sum((value for name, value in moment.items() if name not in on_lever), unknown)
+    lever = sum((value for name, value in moment.items() if name in on_lever), unknown)
+    pressing = on_pedal + solution.link_moment_nm + pedal_friction_nm
+    pressing += _pressing_through_link(solution, lever, module_friction_nm)
+    releasing = found[0].moment_nm - found[0].friction_nm
     pad_radius_m = pad_radius_mm / 1000.0
     return ReturnStudy(
-        solution, parts, tuple(cases()), (total + friction) / pad_radius_m, (total - friction) / pad_radius_m
+        solution,
+        parts,
+        found,
+        pressing / pad_radius_m,
+        releasing / pad_radius_m,
+        _link_force(solution, lever + module_friction_nm),
     )
 
 
-def _alone(solution: Motion, half: Half, parts: Sequence[Spring | Weight], friction_nm: float) -> ReturnCase:
-    """One half with the link parted, all its springs in."""
+def _moment(solution: Motion, part: Spring | Weight) -> Array:
+    """Of a spring or weight about the axis of its own half."""
+    angle = solution.pedal_angle_rad if part.half == "pedal" else solution.lever_angle_rad
+    return part.moment_nm(hinge_of(solution.linkage, part.half), angle)
+
+
+def _through_link(solution: Motion, lever_nm: Array, friction_nm: float) -> tuple[Array, Array]:
+    """What the lever's moment does about the pedal axis, and what its friction takes away while returning."""
+    ratio = solution.ratio
+    if not solution.linkage.one_way:
+        return ratio * lever_nm, np.abs(ratio) * friction_nm
+    helps = np.maximum(lever_nm, 0.0)
+    return ratio * helps, ratio * (helps - np.maximum(lever_nm - friction_nm, 0.0))
+
+
+def _pressing_through_link(solution: Motion, lever_nm: Array, friction_nm: float) -> Array:
+    """What the lever holds against the pedal while it is pressed; a one-way link cannot hold the lever back."""
+    if not solution.linkage.one_way:
+        return solution.ratio * lever_nm + np.abs(solution.ratio) * friction_nm
+    return solution.ratio * np.maximum(lever_nm + friction_nm, 0.0)
+
+
+def _link_force(solution: Motion, lever_nm: Array) -> Array:
+    """Force in the link that a moment at the lever needs; an over-travel spring sets it where it gives way."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        force = lever_nm * 1000.0 / np.abs(solution.lever_arm_mm)
+        force = np.maximum(force, 0.0) if solution.linkage.one_way else force
+        spring = solution.link_moment_nm * 1000.0 / solution.pedal_arm_mm
+    return np.where(solution.link_moment_nm != 0.0, spring, np.where(solution.holds, force, 0.0))
+
+
+def _alone(
+    solution: Motion,
+    half: Half,
+    parts: Sequence[Spring | Weight],
+    friction_nm: float,
+    kind: Literal["spring-out", "link-parted"] = "link-parted",
+    spring_out: str = "",
+) -> ReturnCase:
+    """One half with the link parted, or not held by it."""
     angle = solution.pedal_angle_rad
     if half == "module":
         angle = np.linspace(0.0, np.max(solution.lever_angle_rad), angle.size)
     hinge = hinge_of(solution.linkage, half)
     moments = (part.moment_nm(hinge, angle) for part in parts if part.half == half)
     moment = sum(moments, 0.0 * angle)
-    return ReturnCase("link-parted", "", half, angle, moment, np.full_like(angle, friction_nm))
+    return ReturnCase(kind, spring_out, half, angle, moment, np.full_like(angle, friction_nm))

@@ -9,6 +9,12 @@ from typing import Any, TypeVar, overload
 import numpy as np
 from numpy.typing import ArrayLike
 
+from conversion.linkage.bell_crank import BellCrankLinkage, bell_crank_adjusted_at_rest, solve_bell_crank
+from conversion.linkage.cable import CableLinkage
+from conversion.linkage.cable_solver import cable_adjusted_at_rest, solve_cable
+from conversion.linkage.contact import ContactLinkage
+from conversion.linkage.contact_solver import contact_adjusted_at_rest, solve_contact
+from conversion.linkage.direct import DirectLinkage, direct_adjusted_at_rest, solve_direct
 from conversion.linkage.geometry import RodLinkage
 from conversion.linkage.kinds import Linkage, Motion
 from conversion.linkage.motion import RodSolution
@@ -28,6 +34,10 @@ class _Kind:
 
 _KINDS: dict[type[Linkage], _Kind] = {
     RodLinkage: _Kind(solve_rod, rod_adjusted_at_rest),
+    CableLinkage: _Kind(solve_cable, cable_adjusted_at_rest),
+    ContactLinkage: _Kind(solve_contact, contact_adjusted_at_rest),
+    BellCrankLinkage: _Kind(solve_bell_crank, bell_crank_adjusted_at_rest),
+    DirectLinkage: _Kind(solve_direct, direct_adjusted_at_rest),
 }
 
 
@@ -105,32 +115,38 @@ def pedal_angle_for_lever(linkage: Linkage, lever_angle_rad: ArrayLike) -> Array
 
 # A pedal that turns farther than this either way is none; the first look goes over it in these steps.
 FARTHEST_RAD = 1.6
-LOOKED_AT = np.linspace(-FARTHEST_RAD, FARTHEST_RAD, 321)
+LOOKED_AT = np.linspace(-FARTHEST_RAD, FARTHEST_RAD, 161)
+# Which step is looked at first: those ahead of rest going forward, then those behind it going back.
+_FORWARD = np.arange(LOOKED_AT.size // 2, LOOKED_AT.size - 1)
+_ORDER = np.concatenate([_FORWARD, np.arange(LOOKED_AT.size // 2 - 1, -1, -1)])
+STEPS, DONE_RAD, AGREES_RAD = 60, 1e-13, 1e-6
 
 
 def _searched(linkage: Linkage, lever: Array) -> Array:
-    """Bracketed by the first look, the crossing nearest to rest that the pedal comes to, then halved."""
+    """The crossing that the pedal comes to first, by Newton's method kept inside the step where it was seen."""
     seen = solve(linkage, LOOKED_AT).driven_rad
     shape = np.broadcast_shapes(seen.shape[:-1], lever.shape[:-1])
-    seen = np.broadcast_to(seen, (*shape, LOOKED_AT.size))
     lever = np.broadcast_to(lever, (*shape, lever.shape[-1]))
-    low, high = np.full(lever.shape, np.nan), np.full(lever.shape, np.nan)
-    distance = np.full(lever.shape, np.inf)
-    middle = LOOKED_AT.size // 2
-    for i in range(LOOKED_AT.size - 1):
-        short = seen[..., i, None] - lever
-        past = seen[..., i + 1, None] - lever
-        # Ahead of rest comes before behind it.
-        away = float(i - middle if i >= middle else 2 * LOOKED_AT.size - i)
-        with np.errstate(invalid="ignore"):
-            better = (short * past <= 0.0) & (away < distance)
-        low, high = np.where(better, LOOKED_AT[i], low), np.where(better, LOOKED_AT[i + 1], high)
-        distance = np.where(better, away, distance)
-    start = np.sign(solve(linkage, low).driven_rad - lever)
-    for _ in range(46):
-        centre = (low + high) / 2
-        same = np.sign(solve(linkage, centre).driven_rad - lever) == start
-        low, high = np.where(same, centre, low), np.where(same, high, centre)
-    found = (low + high) / 2
-    with np.errstate(invalid="ignore"):
-        return np.where(np.abs(solve(linkage, found).driven_rad - lever) < 1e-6, found, np.nan)
+    low, high, start = (np.full(lever.shape, np.nan) for _ in range(3))
+    for at in range(lever.shape[-1]):
+        off = np.broadcast_to(seen - lever[..., at, None], (*shape, LOOKED_AT.size))
+        crossed = ((off[..., :-1] * off[..., 1:]) <= 0.0)[..., _ORDER]
+        step = _ORDER[np.argmax(crossed, axis=-1)]
+        found = np.any(crossed, axis=-1)
+        low[..., at] = np.where(found, LOOKED_AT[step], np.nan)
+        high[..., at] = np.where(found, LOOKED_AT[step + 1], np.nan)
+        start[..., at] = np.sign(np.take_along_axis(off, step[..., None], axis=-1)[..., 0])
+    pedal = (low + high) / 2
+    for _ in range(STEPS):
+        motion = solve(linkage, pedal)
+        off = motion.driven_rad - lever
+        before = np.sign(off) == start
+        low, high = np.where(before, pedal, low), np.where(before, high, pedal)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            stepped = pedal - off / motion.ratio
+        stepped = np.where((stepped >= low) & (stepped <= high), stepped, (low + high) / 2)
+        change = np.max(np.abs(stepped - pedal), where=np.isfinite(stepped), initial=0.0)
+        pedal = stepped
+        if change < DONE_RAD:
+            break
+    return np.where(np.abs(solve(linkage, pedal).driven_rad - lever) < AGREES_RAD, pedal, np.nan)
