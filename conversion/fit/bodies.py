@@ -8,39 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from conversion.fit.kinds import Kind
 from conversion.fit.polygon import checked, convex_parts
 from conversion.fit.polytope import Polytope, bar, extruded, hull
 from conversion.fit.poses import Poses, Turn
 from conversion.linkage.turning import Array
 
 FIXED = "fixed"
-
-
-class Kind(StrEnum):
-    """What a body is, which decides how much room it wants."""
-
-    PEDAL = "pedal"
-    LEVER = "lever"
-    LINK = "link"
-    MODULE = "module body"
-    BULKHEAD = "bulkhead"
-    FLOOR = "floor"
-    MAT = "floor mat"
-    CARPET = "carpet"
-    SHOE = "shoe"
-    COLUMN = "column"
-    CROSS_MEMBER = "cross member"
-    OTHER_PEDAL = "other pedal"
-    TANK = "tank"
-    LINE = "fuel or brake line"
-    LOOM = "loom"
-    HEAT = "heat source"
-    OTHER = "other"
 
 
 @dataclass(frozen=True)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from conversion.fit.bodies import Body, Kind, box, half_space
+from conversion.fit.bodies import Body, box, half_space
+from conversion.fit.kinds import Kind
 from conversion.linkage.turning import Array
 
 # How far the solid behind a flat part reaches, so that nothing passes through it unseen. [mm]
@@ -92,7 +94,7 @@ def bent_bulkhead(
     if not abs(y_to_mm - y_from_mm) > 0.0:
         raise ValueError(f"'{name}': from y = {y_from_mm} to y = {y_to_mm} mm it has no width")
     parts = []
-    for number, (start, end) in enumerate(zip(corners[:-1], corners[1:], strict=True), 1):
+    for number, (start, end) in enumerate(pairwise(corners), 1):
         size = float(np.linalg.norm(end - start))
         if not size > 0.0:
             raise ValueError(f"'{name}': corners {number} and {number + 1} are the same point")

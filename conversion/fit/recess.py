@@ -8,19 +8,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from conversion.fit.bend import Sheet
-from conversion.fit.bodies import AnyBody, Body, HalfSpace, Kind, Placed, box, joined
+from conversion.fit.bodies import AnyBody, Body, box, joined
 from conversion.fit.bulkhead import Bulkhead
 from conversion.fit.clearance import Clearance, clearance_of_fixed, least_clearance
-from conversion.fit.distance import gap
 from conversion.fit.flat_pattern import BoxSize, Corner, FlatPattern, flat_pattern
+from conversion.fit.kinds import Kind
+from conversion.fit.opening import opening
 from conversion.fit.poses import Poses
-from conversion.linkage.turning import Array, length
+from conversion.linkage.turning import Array
 
 # No recess is looked for beyond. [mm]
 DEEPEST_MM = 500.0
 DEPTH_WITHIN_MM = 0.005
-# Between two positions looked at, no corner moves by more. [mm]
-STEP_MM = 0.5
 
 
 @dataclass(frozen=True)
@@ -79,6 +78,7 @@ class Recess:
         outside: The box as a solid, as an obstacle to what lies behind the bulkhead.
         clearance: Least clearance to ``inside`` over the travel.
         taken: Clearance of the box to each thing on the other side.
+        protrudes_mm: How far it stands out of the bulkhead on the other side. [mm]
         over_edge_mm: How far the flange runs past the end of the flat part of the bulkhead; zero if it does
             not. [mm]
     """
@@ -93,6 +93,7 @@ class Recess:
     outside: Body
     clearance: Clearance
     taken: tuple[Clearance, ...]
+    protrudes_mm: float
     over_edge_mm: float
 
 
@@ -156,7 +157,7 @@ def recess_for(
     if depth <= 0.0:
         return None
     sheet = wish.sheet
-    low, high = _opening(moving, poses, bulkhead, wish.clearance_mm + sheet.thickness_mm)
+    low, high = opening(moving, poses, bulkhead, wish.clearance_mm + sheet.thickness_mm)
     grown = wish.clearance_mm + wish.margin_mm
     # A fold needs two bends and some wall.
     foldable = 2 * sheet.inside_radius_mm + (3 if wish.corner is Corner.FOLDED else 1) * sheet.thickness_mm
@@ -200,6 +201,7 @@ def recess_for(
         outside=outside,
         clearance=least_clearance(moving, [inside], poses),
         taken=clearance_of_fixed([outside], behind) if behind else (),
+        protrudes_mm=max(0.0, float(made) + sheet.thickness_mm - bulkhead.thickness_mm),
         over_edge_mm=over_edge,
     )
 
@@ -225,51 +227,3 @@ def _inside(bulkhead: Bulkhead, centre: Array, size: BoxSize) -> Body:
                 low[along], high[along] = min(side * start, side * end), max(side * start, side * end)
                 plates.append(plate(low.tolist(), high.tolist()))
     return joined("recess", Kind.BULKHEAD, plates)
-
-
-def _opening(moving: Sequence[AnyBody], poses: Poses, bulkhead: Bulkhead, height_mm: float) -> tuple[Array, Array]:
-    """Lowest and highest place across and up, each (2,), of whatever comes closer to the face than a height."""
-    lows, highs = [], []
-    for body in moving:
-        fine, slack = _close_set(body, poses)
-        for placed in body.placed(fine):
-            if isinstance(placed, HalfSpace):
-                raise ValueError(f"'{body.name}' has no end and cannot go through an opening")
-            near = _near(placed, bulkhead, height_mm + slack)
-            if near is not None:
-                lows.append(near[0] - slack)
-                highs.append(near[1] + slack)
-    return np.min(lows, axis=0), np.max(highs, axis=0)
-
-
-def _close_set(body: AnyBody, poses: Poses) -> tuple[Poses, float]:
-    """Positions so close that no corner moves further than STEP_MM, and half of what it moves at most. [mm]"""
-    if len(poses) == 1:
-        return poses, 0.0
-    moved = [
-        np.max(length(np.diff(each.corners_mm, axis=0))) for each in body.placed(poses) if isinstance(each, Placed)
-    ]
-    parts = max(1, int(np.ceil(max(moved, default=0.0) / STEP_MM)))
-    fine = poses.at(np.linspace(0, len(poses) - 1, (len(poses) - 1) * parts + 1))
-    return fine, 0.55 * float(max(moved, default=0.0)) / parts
-
-
-def _near(placed: Placed, bulkhead: Bulkhead, height_mm: float) -> tuple[Array, Array] | None:
-    """Extent across and up of the part of a piece below a height, grown by its radius."""
-    radius = placed.piece.radius_mm
-    corners = placed.corners_mm
-    if bulkhead.half_size_mm is not None:
-        solid = bulkhead.body.placed(Poses.still())[0]
-        assert isinstance(solid, Placed)
-        there = Placed(solid.piece, np.broadcast_to(solid.corners_mm, (len(corners), *solid.corners_mm.shape[1:])))
-        corners = corners[gap(placed, there).distance_mm < height_mm]
-    local = (corners - bulkhead.point_mm) @ bulkhead.axes.T
-    limit = height_mm + radius
-    start, end = (local[:, placed.piece.edges[:, i]] for i in (0, 1))
-    crosses = (start[..., 2] - limit) * (end[..., 2] - limit) < 0.0
-    share = (limit - start[..., 2][crosses]) / (end[..., 2] - start[..., 2])[crosses]
-    cut = start[crosses] + share[:, None] * (end[crosses] - start[crosses])
-    points = np.concatenate([local[local[..., 2] <= limit], cut])[:, :2]
-    if not len(points):
-        return None
-    return points.min(axis=0) - radius, points.max(axis=0) + radius

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from conversion.fit.bodies import Kind
+from conversion.fit.kinds import Kind
 
 PRACTICE = "common practice, no source"
 

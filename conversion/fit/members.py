@@ -1,0 +1,303 @@
+"""Members of a bracket between two points: how long to cut, at which angles, and how far they give."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from conversion.linkage.turning import Array, across, dot, length
+
+# Young's modulus of steel. Memory: 200 to 210 GPa in every handbook.
+STEEL_N_PER_MM2 = 205_000.0
+# A cut flatter than this to the member cannot be sawn.
+FLATTEST_RAD = float(np.radians(80.0))
+
+
+@dataclass(frozen=True)
+class Section:
+    """Cross-section of a member.
+
+    Attributes:
+        name: In the words of the trade.
+        width_mm: Across its width axis. [mm]
+        height_mm: Across its height axis. [mm]
+        area_mm2: Of metal. [mm²]
+        bent_in_width_mm4: Second moment of area against bending sideways, along the width. [mm⁴]
+        bent_in_height_mm4: The same along the height. [mm⁴]
+        least_mm4: The least about any axis, which governs a load from any side. [mm⁴]
+    """
+
+    name: str
+    width_mm: float
+    height_mm: float
+    area_mm2: float
+    bent_in_width_mm4: float
+    bent_in_height_mm4: float
+    least_mm4: float
+
+
+def flat_bar(width_mm: float, thickness_mm: float) -> Section:
+    """A solid flat bar.
+
+    Example:
+        >>> flat_bar(25.0, 6.0).bent_in_height_mm4
+        450.0
+    """
+    _positive(width=width_mm, thickness=thickness_mm)
+    wide, thin = thickness_mm * width_mm**3 / 12, width_mm * thickness_mm**3 / 12
+    name = f"flat bar {width_mm:g} × {thickness_mm:g}"
+    return Section(name, width_mm, thickness_mm, width_mm * thickness_mm, wide, thin, min(wide, thin))
+
+
+def square_tube(width_mm: float, wall_mm: float) -> Section:
+    """A square tube with sharp corners.
+
+    Raises:
+        ValueError: no size, or walls that leave no hole.
+
+    Example:
+        >>> square_tube(20.0, 2.0).area_mm2
+        144.0
+    """
+    _positive(width=width_mm, wall=wall_mm)
+    hollow = width_mm - 2 * wall_mm
+    if hollow <= 0.0:
+        raise ValueError(f"walls of {wall_mm:g} mm leave no hole in a tube of {width_mm:g} mm")
+    moment = (width_mm**4 - hollow**4) / 12
+    name = f"square tube {width_mm:g} × {wall_mm:g}"
+    return Section(name, width_mm, width_mm, width_mm**2 - hollow**2, moment, moment, moment)
+
+
+def equal_angle(leg_mm: float, thickness_mm: float) -> Section:
+    """An angle with two equal legs and sharp corners.
+
+    Bent along a leg it twists unless it is held; the least moment, about the axis across its corner, is given too.
+
+    Raises:
+        ValueError: no size, or legs no longer than they are thick.
+    """
+    _positive(leg=leg_mm, thickness=thickness_mm)
+    if thickness_mm >= leg_mm:
+        raise ValueError(f"an angle with legs of {leg_mm:g} mm cannot be {thickness_mm:g} mm thick")
+    rest = leg_mm - thickness_mm
+    one, two = leg_mm * thickness_mm, rest * thickness_mm
+    area = one + two
+    # Legs: one along the width at the bottom, the other standing on it.
+    low, high = thickness_mm / 2, thickness_mm + rest / 2
+    centre = (one * low + two * high) / area
+    moment = (
+        leg_mm * thickness_mm**3 / 12
+        + one * (low - centre) ** 2
+        + thickness_mm * rest**3 / 12
+        + two * (high - centre) ** 2
+    )
+    product = one * (leg_mm / 2 - centre) * (low - centre) + two * (low - centre) * (high - centre)
+    name = f"angle {leg_mm:g} × {leg_mm:g} × {thickness_mm:g}"
+    return Section(name, leg_mm, leg_mm, area, moment, moment, moment - abs(product))
+
+
+def _positive(**sizes_mm: float) -> None:
+    for name, size in sizes_mm.items():
+        if not size > 0.0:
+            raise ValueError(f"a {name} of {size} mm is not a size")
+
+
+@dataclass(frozen=True)
+class End:
+    """Where a member meets what it is welded to.
+
+    Attributes:
+        point_mm: Where its middle line meets the face, (3,). [mm]
+        face: Direction square to that face, (3,); of any length but zero.
+    """
+
+    point_mm: Array
+    face: Array
+
+
+@dataclass(frozen=True)
+class MemberCut:
+    """How a member is cut.
+
+    Attributes:
+        section: Of the member.
+        middle_mm: Along its middle line, face to face. [mm]
+        longest_mm: Along its longest edge: the stock that is needed. [mm]
+        shortest_mm: Along its shortest edge. [mm]
+        mitres_rad: At start and end, each across the width and across the height: the angle by which the cut
+            leaves square, (2, 2). Of opposite signs at both ends the cuts are mirrored, of the same they are
+            parallel. [rad]
+    """
+
+    section: Section
+    middle_mm: float
+    longest_mm: float
+    shortest_mm: float
+    mitres_rad: Array
+
+
+def cut_member(section: Section, start: End, end: End, width_axis: ArrayLike) -> MemberCut:
+    r"""Cut length and mitres of a member whose middle line runs between two points.
+
+    The cut plane through an end with normal n lies, off the middle line by w along the width and h along the
+    height, at −(w n·W + h n·H) / n·D along the member; D, W and H are its own axes.
+
+    Args:
+        section: Of the member.
+        start: Where it begins.
+        end: Where it ends.
+        width_axis: Roughly along the member's width, (3,); only its part across the member counts.
+
+    Raises:
+        ValueError: both points are one, the width runs along the member, a face has no direction, a cut
+            flatter than 80° from square, or ends that meet before the shortest edge has any length.
+
+    Example:
+        >>> square = End([0, 0, 0], [1, 0, 0]), End([200, 0, 0], [1, 0, 0])
+        >>> cut_member(flat_bar(25, 6), *square, [0, 1, 0]).longest_mm
+        200.0
+    """
+    run = np.asarray(end.point_mm, float) - np.asarray(start.point_mm, float)
+    size = float(length(run))
+    if not size > 0.0:
+        raise ValueError("the two ends of the member are the same point")
+    along = run / size
+    wide = across(along, np.asarray(width_axis, dtype=np.float64))
+    if not float(length(wide)) > 1e-9:
+        raise ValueError("the width axis of the member has no part across it")
+    wide = wide / length(wide)
+    axes = np.array([wide, np.cross(along, wide)])
+    half = np.array([section.width_mm, section.height_mm]) / 2
+    mitres, shifts = [], []
+    for said, face in (("start", start.face), ("end", end.face)):
+        normal = np.asarray(face, dtype=np.float64)
+        if not float(length(normal)) > 0.0:
+            raise ValueError(f"the face at the {said} of the member has no direction")
+        normal = normal / length(normal)
+        lean = float(dot(normal, along))
+        if abs(lean) < np.cos(FLATTEST_RAD):
+            raise ValueError(f"the cut at the {said} of the member would lie within 10° of its own direction")
+        slopes = -(axes @ normal) / lean
+        mitres.append(np.arctan(slopes))
+        shifts.append(np.array([[a, b] for a in (-1, 1) for b in (-1, 1)]) * half @ slopes)
+    edges = size + shifts[1] - shifts[0]
+    if np.min(edges) < 0.0:
+        raise ValueError(f"the member's cuts cross: its points are only {size:.1f} mm apart")
+    return MemberCut(section, size, float(np.max(edges)), float(np.min(edges)), np.array(mitres))
+
+
+class Measured(StrEnum):
+    """How the width of a corner infill is told."""
+
+    ALONG_LEG = "along the leg"
+    ACROSS_MEMBER = "across the member"
+
+
+@dataclass(frozen=True)
+class CornerInfill:
+    """A member across a corner, from one leg to the other, both ends the same distance from the corner.
+
+    Attributes:
+        inside_mm: Edge nearer to the corner. [mm]
+        outside_mm: The other edge, the longest. [mm]
+        width_mm: Of the member, square across it. [mm]
+        foot_mm: Of each end on its leg. [mm]
+        mitre_rad: By which each end leaves a square cut; the two are mirrored. [rad]
+        measured: Which width was told.
+    """
+
+    inside_mm: float
+    outside_mm: float
+    width_mm: float
+    foot_mm: float
+    mitre_rad: float
+    measured: Measured
+
+
+def corner_infill(
+    leg_mm: float, member_mm: float, measured: Measured, corner_rad: float = float(np.pi / 2)
+) -> CornerInfill:
+    r"""Lengths of an infill across a corner.
+
+    With the corner's angle γ, the leg a from the corner to the member and the foot f along the leg
+
+    .. math:: inside = 2 a \sin(\gamma/2), \quad outside = 2 (a + f) \sin(\gamma/2), \quad width = f \cos(\gamma/2)
+
+    Args:
+        leg_mm: From the corner along the leg to the member, a. [mm]
+        member_mm: Its width: along the leg it is f itself, across the member it is the bar's own. [mm]
+        measured: Which of the two.
+        corner_rad: γ. [rad]
+
+    Raises:
+        ValueError: a length is not positive, or the corner is not between 0 and 180°.
+
+    Example:
+        >>> along = corner_infill(64, 25, Measured.ALONG_LEG)
+        >>> across_it = corner_infill(64, 25, Measured.ACROSS_MEMBER)
+        >>> [round(each, 1) for each in (along.inside_mm, along.outside_mm, across_it.outside_mm)]
+        [90.5, 125.9, 140.5]
+    """
+    if not leg_mm > 0.0 or not member_mm > 0.0:
+        raise ValueError("a corner infill needs a leg and a width above zero")
+    if not 0.0 < corner_rad < np.pi:
+        raise ValueError(f"a corner lies between 0 and 180°, not at {np.degrees(corner_rad):g}°")
+    sine, cosine = float(np.sin(corner_rad / 2)), float(np.cos(corner_rad / 2))
+    foot = member_mm if measured is Measured.ALONG_LEG else member_mm / cosine
+    return CornerInfill(
+        2 * leg_mm * sine, 2 * (leg_mm + foot) * sine, foot * cosine, foot, corner_rad / 2, Measured(measured)
+    )
+
+
+def cantilever_deflection_mm(
+    force_n: float, length_mm: float, second_moment_mm4: float, modulus_n_per_mm2: float = STEEL_N_PER_MM2
+) -> float:
+    r"""How far the free end of a bracket gives under a force across it.
+
+    .. math:: \delta = F L^3 / (3 E I)
+
+    Args:
+        force_n: F. [N]
+        length_mm: L, from where it is held. [mm]
+        second_moment_mm4: I of the section. [mm⁴]
+        modulus_n_per_mm2: E. [N/mm²]
+
+    Returns:
+        δ, an estimate: what holds the bracket, such as a thin bulkhead, gives too and often more. [mm]
+
+    Raises:
+        ValueError: a length, moment or modulus is not positive.
+
+    Example:
+        >>> round(cantilever_deflection_mm(100.0, 100.0, 450.0), 3)
+        0.361
+    """
+    if not min(length_mm, second_moment_mm4, modulus_n_per_mm2) > 0.0:
+        raise ValueError("length, second moment and modulus of a bracket must be above zero")
+    return force_n * length_mm**3 / (3 * modulus_n_per_mm2 * second_moment_mm4)
+
+
+def sweep_lost_rad(deflection_mm: float, lever_radius_mm: float, transmission_rad: float = float(np.pi / 2)) -> float:
+    """Lever angle that is lost when the module gives by a distance along the rod. [rad]
+
+    The rod follows the module by the deflection; at the lever's pin only the part along the pin's path turns it.
+
+    Args:
+        deflection_mm: Of the module, along the rod. [mm]
+        lever_radius_mm: Of the pin. [mm]
+        transmission_rad: Between rod and lever there, 90° best. [rad]
+
+    Raises:
+        ValueError: no radius, or a rod in line with the lever.
+
+    Example:
+        >>> round(sweep_lost_rad(0.5, 50.0), 4)
+        0.01
+    """
+    arm = lever_radius_mm * np.sin(transmission_rad)
+    if not arm > 1e-9:
+        raise ValueError("the rod has no arm about the lever's axis")
+    return float(deflection_mm / arm)

@@ -1,0 +1,141 @@
+"""True-scale templates: lever, bracket face, recess and the cardboard mock-up of what is swept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import ArrayLike
+from shapely.geometry import LineString, Point, Polygon
+
+from conversion.fit.envelope import QUARTER, Envelope
+from conversion.fit.flat_pattern import FlatPattern, Way
+from conversion.fit.polygon import checked
+from conversion.fit.shapes import Circle, Line, Purpose, Shape, TemplateSheet, Text, sheet_of
+from conversion.linkage.turning import Array
+
+CENTRE_MARK_MM = 3.0
+LETTER_MM = 3.0
+
+
+def _hole(centre: ArrayLike, diameter_mm: float) -> list[Shape]:
+    """A hole with the cross of its centre, which is punched before drilling."""
+    if not diameter_mm > 0.0:
+        raise ValueError(f"a hole of {diameter_mm} mm is none")
+    at, arm = np.asarray(centre, dtype=np.float64), diameter_mm / 2 + CENTRE_MARK_MM
+    cross = [Line(np.array([at - way, at + way]), Purpose.MARK) for way in (np.array([arm, 0]), np.array([0, arm]))]
+    return [Circle(at, diameter_mm / 2), *cross]
+
+
+def _inside(what: str, outline: Polygon, holes: Sequence[tuple[ArrayLike, float]]) -> None:
+    for centre, diameter_mm in holes:
+        x, y = np.asarray(centre, dtype=np.float64)
+        if not outline.contains(Point(x, y)) or outline.exterior.distance(Point(x, y)) <= diameter_mm / 2:
+            raise ValueError(f"a hole of {diameter_mm:g} mm at ({x:g}, {y:g}) mm breaks through the edge of {what}")
+
+
+def lever_template(
+    name: str, title: str, radii_mm: Sequence[float], hole_mm: float, bore_mm: float, width_mm: float
+) -> TemplateSheet:
+    """A straight lever: bore at the axis, a hole at each radius, round at both ends.
+
+    Args:
+        name: Of the file.
+        title: For people.
+        radii_mm: Of the holes, from the axis. [mm]
+        hole_mm: Diameter of each. [mm]
+        bore_mm: Diameter at the axis. [mm]
+        width_mm: Of the lever. [mm]
+
+    Raises:
+        ValueError: no hole, holes that run into each other, or a lever narrower than its holes.
+    """
+    if not radii_mm:
+        raise ValueError("a lever needs at least one hole")
+    radii = sorted(radii_mm)
+    gaps = [radii[0] - (hole_mm + bore_mm) / 2, *(np.diff(radii) - hole_mm)]
+    if min(gaps) <= 0.0:
+        raise ValueError(f"the lever's holes at {', '.join(f'{r:g}' for r in radii)} mm run into each other")
+    if width_mm <= max(hole_mm, bore_mm):
+        raise ValueError(f"a lever of {width_mm:g} mm is no wider than its holes")
+    half = width_mm / 2
+    arc = np.linspace(-np.pi / 2, np.pi / 2, 2 * QUARTER + 1)
+    end = half * np.stack([np.cos(arc), np.sin(arc)], axis=-1)
+    outline = np.concatenate([end + [radii[-1], 0.0], -end])
+    shapes: list[Shape] = [Line(outline, closed=True), *_hole([0.0, 0.0], bore_mm)]
+    for radius in radii:
+        shapes += _hole([radius, 0.0], hole_mm)
+        shapes.append(Text(np.array([radius, half + LETTER_MM]), f"{radius:g} mm", LETTER_MM))
+    return sheet_of(name, title, shapes)
+
+
+def bracket_face(
+    name: str, title: str, outline_mm: ArrayLike, holes: Sequence[tuple[ArrayLike, float]]
+) -> TemplateSheet:
+    """A flat face of a bracket with its holes, each a centre, (2,), and a diameter. [mm]
+
+    Raises:
+        ValueError: the outline crosses itself, or a hole is not wholly inside it.
+    """
+    outline = checked(outline_mm)
+    _inside("the bracket", Polygon(outline), holes)
+    shapes: list[Shape] = [Line(outline, closed=True)]
+    for centre, diameter_mm in holes:
+        shapes += _hole(centre, diameter_mm)
+    return sheet_of(name, title, shapes)
+
+
+def flat_pattern_sheet(name: str, title: str, flat: FlatPattern) -> TemplateSheet:
+    """The flat pattern of a recess: outline, holes, reliefs, bends with the way they go."""
+    shapes: list[Shape] = [Line(flat.outline_mm[:-1], closed=True)]
+    for hole in flat.holes:
+        shapes += _hole(hole.centre_mm, hole.diameter_mm)
+    for relief in flat.reliefs:
+        shapes += _hole(relief.centre_mm, relief.diameter_mm)
+    for bend in flat.bend_lines:
+        shapes.append(Line(np.array([bend.start_mm, bend.end_mm]), Purpose.BEND))
+        word = f"{bend.way} {np.degrees(bend.angle_rad):g}°"
+        middle = (bend.start_mm + bend.end_mm) / 2
+        # Beside the bend, toward the middle of the box, so that the words lie on the sheet.
+        off = np.array([0.0, -LETTER_MM - 1.5 if middle[1] > 0.0 or bend.way is Way.DOWN else 1.5])
+        shapes.append(Text(middle + off, word, LETTER_MM))
+    return sheet_of(name, title, shapes)
+
+
+def opening_sheet(name: str, title: str, flat: FlatPattern, hole_mm: tuple[float, float]) -> TemplateSheet:
+    """What is cut and drilled in the bulkhead for a recess: the hole and the mounting holes about it."""
+    half = np.array(hole_mm) / 2
+    corners = half * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
+    shapes: list[Shape] = [Line(corners, closed=True)]
+    for hole in flat.holes_fitted:
+        shapes += _hole(hole.centre_mm, hole.diameter_mm)
+    return sheet_of(name, title, shapes)
+
+
+def mock_up_sheet(
+    name: str, title: str, envelope: Envelope, points_mm: Sequence[tuple[str, ArrayLike]] = ()
+) -> TemplateSheet:
+    """The swept outline to be cut from cardboard and held in the car, with named points to line it up by.
+
+    Args:
+        name: Of the file.
+        title: For people.
+        envelope: What is swept; x forward is to the right, z up is up.
+        points_mm: Such as the pedal's axis, each (2,) of x and z. [mm]
+    """
+    shapes: list[Shape] = [Line(loop[:-1], closed=True) for loop in envelope.outlines_mm()]
+    for word, point in points_mm:
+        at = np.asarray(point, dtype=np.float64)
+        arm = CENTRE_MARK_MM * np.eye(2)
+        shapes += [Line(np.array([at - way, at + way]), Purpose.MARK) for way in arm]
+        shapes.append(Text(at + [0.0, CENTRE_MARK_MM + 1.0], word, LETTER_MM))
+    return sheet_of(name, title, shapes)
+
+
+def clipped(line: Line, low_mm: ArrayLike, high_mm: ArrayLike) -> tuple[Array, ...]:
+    """The parts of a line inside a rectangle, each (k, 2), for writers that cannot clip. [mm]"""
+    points = np.concatenate([line.points_mm, line.points_mm[:1]]) if line.closed else line.points_mm
+    inside = LineString(points).intersection(shapely.box(*np.asarray(low_mm), *np.asarray(high_mm)))
+    parts = inside.geoms if hasattr(inside, "geoms") else [inside]
+    return tuple(np.asarray(part.coords) for part in parts if isinstance(part, LineString) and part.length > 0.0)
