@@ -8,13 +8,14 @@ from itertools import combinations
 import numpy as np
 
 from conversion.description import Description, Missing
-from conversion.linkage import RodSolution, solve
+from conversion.linkage import Motion, solve
 from conversion.linkage.returns import ReturnStudy
 from conversion.loom import Route, find_routes
 from conversion.plan.contact_loss import ContactLoss, contact_losses
 from conversion.plan.evidence import StatedFigure, stated_figures
 from conversion.plan.geometry import gather_geometry, gather_linkage
 from conversion.plan.needs import NeedAnswer, answer_needs
+from conversion.plan.points import resolve_points
 from conversion.plan.returning import study_return
 from conversion.plan.shared_return import SharedReturn, pedal_with_shared_return
 from conversion.plan.travel import POSITIONS, Travel, compute_travel
@@ -39,7 +40,10 @@ class Plan:
     """
 
     def __init__(self, description: Description) -> None:
-        self.description = description
+        self.written = description
+        """As the builder wrote it, points from a tape included."""
+        self.description, self.tape = resolve_points(description)
+        """The same with every point as coordinates; and what the points from a tape came from."""
 
     @cached_property
     def wiring(self) -> Wiring:
@@ -67,7 +71,7 @@ class Plan:
         return compute_travel(gather_geometry(self.description))
 
     @cached_property
-    def starts(self) -> RodSolution:
+    def starts(self) -> Motion:
         """The linkage with the pedal at rest; known also where the full stop is out of reach."""
         return solve(gather_linkage(self.description), [0.0])
 

@@ -7,7 +7,8 @@ from typing import Literal
 
 import numpy as np
 
-from conversion.linkage import RodSolution, find_events, lever_band, pedal_angle_for_lever, solve
+from conversion.linkage import Motion, find_events, lever_band, pedal_angle_for_lever, solve
+from conversion.linkage.kinds import EventKind
 from conversion.linkage.turning import Array
 from conversion.plan.geometry import Geometry
 
@@ -20,13 +21,14 @@ class TravelEvent:
     """Something that must not happen inside the travel.
 
     Attributes:
-        kind: ``lock`` (dead centre of the lever), ``reversal`` (the pedal goes over centre) or ``no-solution``.
+        kind: ``lock`` (dead centre of the lever), ``reversal`` (the pedal goes over centre), ``no-solution``;
+            of a cable ``slack`` and ``unwrapped``; of a contact ``lift-off`` and ``run-off``.
         pad_travel_mm: Where, or where it begins. [mm]
         until_mm: Where it ends. [mm]
         rod: For ``no-solution``, whether the rod is ``short`` or ``long``.
     """
 
-    kind: Literal["lock", "reversal", "no-solution"]
+    kind: EventKind
     pad_travel_mm: float
     until_mm: float
     rod: str
@@ -57,7 +59,7 @@ class Travel:
     """
 
     geometry: Geometry
-    solution: RodSolution
+    solution: Motion
     pad_travel_mm: Array
     pedal_rad: Array
     lever_rad: Array
