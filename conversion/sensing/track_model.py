@@ -113,24 +113,27 @@ class TrackModel:
         choices = [(span.nominal,) if nominal else span.ends for span in spans]
         return [
             Loads(
-                *values,
+                supply, track, source, series, module, unit,
                 module_pull_to_supply=bool(self.module_pull and self.module_pull.to == "supply"),
                 unit_pull_to_supply=bool(self.unit_pull and self.unit_pull.to == "supply"),
-            )
-            for values in product(*choices)
+            )  # fmt: skip
+            for supply, track, source, series, module, unit in product(*choices)
         ]
 
 
 @dataclass(frozen=True, slots=True)
 class Loads:
-    """One choice of the resistances around a track. [V], [Ω]; an absent pull resistor is infinite."""
+    """One choice of the resistances around a track. [V], [Ω]; an absent pull resistor is infinite.
 
-    supply_v: float
-    track_ohm: float
-    source_ohm: float
-    series_ohm: float
-    module_pull_ohm: float
-    unit_pull_ohm: float
+    Each may be an array that goes with the output ratios, for many choices at once.
+    """
+
+    supply_v: float | Array
+    track_ohm: float | Array
+    source_ohm: float | Array
+    series_ohm: float | Array
+    module_pull_ohm: float | Array
+    unit_pull_ohm: float | Array
     module_pull_to_supply: bool
     unit_pull_to_supply: bool
 
@@ -167,7 +170,7 @@ def loaded_volts(ratio: Array, loads: Loads) -> tuple[Array, Array]:
     return _pulled(volts, ohm, loads.unit_pull_ohm, loads.supply_v if loads.unit_pull_to_supply else 0.0)
 
 
-def _pulled(volts: Array, ohm: Array, pull_ohm: float, pull_v: float) -> tuple[Array, Array]:
-    if not np.isfinite(pull_ohm):
+def _pulled(volts: Array, ohm: Array, pull_ohm: float | Array, pull_v: float | Array) -> tuple[Array, Array]:
+    if not np.all(np.isfinite(pull_ohm)):
         return volts, ohm
     return (volts * pull_ohm + pull_v * ohm) / (ohm + pull_ohm), ohm * pull_ohm / (ohm + pull_ohm)
