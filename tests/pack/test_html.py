@@ -118,7 +118,9 @@ def texts_of(value: object) -> list[str]:
     if isinstance(value, list):
         return [text for item in value for text in texts_of(item)]
     if isinstance(value, dict):
-        return [text for key, item in value.items() if key not in steering for text in texts_of(item)]
+        # A picture under a heading that says what it is has no title of its own.
+        silent = {"title"} if value.get("kind") == "picture" and value["leads"] else set()
+        return [text for key, item in value.items() if key not in steering | silent for text in texts_of(item)]
     return []
 
 
