@@ -11,7 +11,8 @@ import pytest
 
 from conversion import resources
 from conversion.checklist import STAGES, Stage, Step, build_checklist, cover_cautions, not_checked, sign_off
-from conversion.description import Place, read_description
+from conversion.checklist.neighbours import Neighbours, joined_by_loom
+from conversion.description import Place, Terminal, read_description
 from conversion.plan import Plan
 from conversion.quantities import show
 from conversion.rules import Finding, find_all
@@ -186,10 +187,38 @@ def test_neighbours_are_read_but_not_what_the_loom_joins() -> None:
         for row in rows
         for other in row.what.split("against ")[1].split(", ")
     }
-    assert frozenset(("K1.19", "K1.20")) in pairs, "side by side"
-    assert frozenset(("K1.2", "K1.20")) in pairs, "corner to corner in the other row"
-    assert frozenset(("K1.3", "K1.4")) not in pairs, "both end at the ground stud"
+    pieces = joined_by_loom(plan().wiring)
+    near = Neighbours(plan().description)
+    wired = [end for end in pieces if isinstance(end, Terminal)]
+    wanted = {
+        frozenset((one.name, other.name))
+        for one in wired
+        for other in near.of(one)
+        if other in pieces and pieces[other] != pieces[one]
+    }
+    assert pairs == wanted
+    joined = {frozenset((one.name, other.name)) for one in wired for other in near.of(one)} - wanted
+    assert joined, "the van has two grounds side by side, which the stud joins"
     assert sum(row.what.count(",") + 1 for row in rows) == len(pairs), "no pair stands twice"
+
+
+def test_neighbours_are_those_beside_above_and_at_the_corners(tmp_path: Path) -> None:
+    rows = '[["1", "2", "3"], ["4", "5"], ["6", "7", "8", "9"]]'
+    lines = [f"S2: housings.B = {{positions: 9, rows: {rows}, cavities: {{{_spares('123456789')}}}}}"]
+    description = patched_plan(tmp_path, lines).description
+    near = Neighbours(description)
+
+    def of(cavity: str) -> str:
+        return "".join(each.cavity for each in near.of(description.terminal("S2", "B", cavity)))
+
+    assert of("5") == "1234678" and of("1") == "245" and of("9") == "8" and of("3") == "25"
+    lines = [f"S2: housings.B = {{positions: 9, rows: {rows}, cavities: {{{_spares('15')}}}}}"]
+    description = patched_plan(tmp_path, lines).description
+    assert [each.cavity for each in Neighbours(description).of(description.terminal("S2", "B", "1"))] == ["5"]
+
+
+def _spares(cavities: str) -> str:
+    return ", ".join(f"{cavity}: other.spare-{cavity}" for cavity in cavities)
 
 
 def test_a_splice_is_read_through_a_terminal() -> None:
@@ -295,25 +324,19 @@ def test_hall_tracks_bring_their_caution_and_their_papers() -> None:
 
 def test_three_tracks_are_all_there(tmp_path: Path) -> None:
     lines = [
-        "B1: housings.A.positions = 9",
-        'B1: housings.A.rows = [["1", "2", "3"], ["4", "5", "6"], ["7", "8", "9"]]',
-        "B1: housings.A.cavities.7 = pedal.c.supply",
-        "B1: housings.A.cavities.8 = pedal.c.ground",
-        "B1: housings.A.cavities.9 = pedal.c.signal",
+        "B1: housings.C = {positions: 3, cavities: {1: pedal.c.supply, 2: pedal.c.ground, 3: pedal.c.signal}}",
+        "K1: housings.C = {positions: 3, cavities: {1: pedal.c.supply, 2: pedal.c.ground, 3: pedal.c.signal}}",
         "B1: tracks.c = {principle: potentiometer, resistance: 2 kohm, source_resistance: 1 kohm, series: 0 ohm,"
         " pull: none, output: {rest: 12 %, full: 60 %}}",
-        "K1: housings.A.cavities.28 = pedal.c.supply",
-        "K1: housings.A.cavities.29 = pedal.c.ground",
-        "K1: housings.A.cavities.30 = pedal.c.signal",
         "K1: supplies.four = {voltage: 5 V, limit: 30 mA, roles: [pedal.c.supply]}",
         "K1: accepts.pedal.tracks.c = {valid: 0.2 V..4 V, rest: 0.4 V..0.9 V, full: 2.5 V..3.5 V,"
         " pull: {to: ground, resistance: 220 kohm}}",
     ]
     three = patched_plan(tmp_path, lines)
     made = {one.key: one for one in build_checklist(three, find_all(three))}
-    assert any(what.startswith("Track c, end to end: B1.7 to B1.8") for what in whats(made["bench-test"]))
-    assert any(what.startswith("Pedal track c at K1.30, pedal at rest") for what in whats(made["first-power"]))
-    assert any(what.startswith("Pedal track c at K1.30") for what in whats(made["commissioning"]))
+    assert any(what.startswith("Track c, end to end: B1.C.1 to B1.C.2") for what in whats(made["bench-test"]))
+    assert any(what.startswith("Pedal track c at K1.C.3, pedal at rest") for what in whats(made["first-power"]))
+    assert any(what.startswith("Pedal track c at K1.C.3") for what in whats(made["commissioning"]))
 
 
 def test_the_cover_says_how_many_holds_there_are() -> None:

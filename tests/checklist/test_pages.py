@@ -71,6 +71,10 @@ def test_no_return_time_of_the_federal_standard_is_given_as_a_fact() -> None:
     assert texts and not re.search(r"\d+ s\b|second", " ".join(texts))
 
 
+def _at(plan: Plan, track: str) -> str:
+    return plan.wiring.of_role(f"pedal.{track}.signal")[0].start.name
+
+
 def test_the_calibration_sheet_gives_volts_and_limits() -> None:
     plan = van()
     sheet = calibration_sheet(plan)
@@ -78,12 +82,12 @@ def test_the_calibration_sheet_gives_volts_and_limits() -> None:
     rows = {row.what: row for row in sheet.groups[0].rows}
     volts = plan.pedal.tracks["a"]
     nominal, low, high = (show(float(each[0]), "voltage") for each in (volts.volts, volts.volts_min, volts.volts_max))
-    rest = rows["Track a at K1.20: pedal at rest"]
+    rest = rows[f"Track a at {_at(plan, 'a')}: pedal at rest"]
     assert (rest.value, rest.origin, rest.unit) == (f"{nominal} ({low} to {high})", "computed", "V")
     valid = plan.pedal_tracks["a"].accepts
     assert valid and valid.valid
-    assert rows["Track a at K1.20: low error limit"].value == show(valid.valid.low, "voltage")
-    assert rows["Track a at K1.20: high error limit"].value == show(valid.valid.high, "voltage")
+    assert rows[f"Track a at {_at(plan, 'a')}: low error limit"].value == show(valid.valid.low, "voltage")
+    assert rows[f"Track a at {_at(plan, 'a')}: high error limit"].value == show(valid.valid.high, "voltage")
     agreement = plan.description.control_unit[1].accepts.pedal.agreement  # type: ignore[index,union-attr]
     assert rows["Greatest difference that passes"].value == show(agreement.at_most.nominal, "ratio")  # type: ignore[union-attr]
     assert rows["Time until it is acted on"].value == show(agreement.within.nominal, "time")  # type: ignore[union-attr]
@@ -93,14 +97,16 @@ def test_the_calibration_sheet_gives_volts_and_limits() -> None:
 def test_the_sheet_says_when_a_track_passes_its_limit(tmp_path: Path) -> None:
     plan = patched_plan(tmp_path, ["K1: accepts.pedal.tracks.a.valid = 1.00 V..4.65 V"])
     least = float(plan.pedal.tracks["a"].volts_min.min())
-    rooms = [row.value for row in calibration_sheet(plan).groups[0].rows if row.what == "Track a at K1.20: room to it"]
+    what = f"Track a at {_at(plan, 'a')}: room to it"
+    rooms = [row.value for row in calibration_sheet(plan).groups[0].rows if row.what == what]
     assert rooms[0] == f"none: {show(1.0 - least, 'voltage')} beyond it"
 
 
 def test_a_setting_that_is_not_known_stays_on_the_sheet(tmp_path: Path) -> None:
     plan = patched_plan(tmp_path, ["K1: accepts.pedal.tracks.b.valid = unknown"])
     rows = {row.what: row.value for row in calibration_sheet(plan).groups[0].rows}
-    assert rows["Track b at K1.23: low error limit"] == "cannot be said: K1: accepts.pedal.tracks.b.valid is not known"
+    limit = rows[f"Track b at {_at(plan, 'b')}: low error limit"]
+    assert limit == "cannot be said: K1: accepts.pedal.tracks.b.valid is not known"
 
 
 def test_every_figure_has_a_line_in_the_order_of_the_files() -> None:

@@ -41,14 +41,14 @@ def steps(stages: tuple[Stage, ...]) -> list[tuple[str, str | None]]:
 @pytest.mark.parametrize(
     ("line", "what", "missing"),
     [
-        ("B1: tracks.a.resistance = unknown", "Track a, end to end: B1.1 to B1.2", "B1: tracks.a.resistance"),
-        ("B1: tracks.a.output.rest = unknown", "Pedal track a at K1.20, pedal at rest", "B1: tracks.a.output.rest"),
+        ("B1: tracks.a.resistance = unknown", "Track a, end to end: ", "B1: tracks.a.resistance"),
+        ("B1: tracks.a.output.rest = unknown", "Pedal track a at ", "B1: tracks.a.output.rest"),
         ("B1: lever.swing = unknown", "Swing between the module's own stops", "B1: lever.swing"),
-        ("M1: motor.resistance = unknown", "Motor, M1.1 to M1.2", "M1: motor.resistance"),
+        ("M1: motor.resistance = unknown", "Motor, ", "M1: motor.resistance"),
         ("M1: unpowered.opening = unknown", "Opening of the plate", "M1: unpowered.opening"),
-        ("K1: supplies.one.voltage = unknown", "Pedal track a at K1.20, pedal at rest", "K1: supplies.one.voltage"),
-        ("K2: coil_resistance = unknown", "K2, coil K2.86 to K2.85", "K2: coil_resistance"),
-        ("F1: rating = unknown", "F1, fuse board: rating", "F1: rating"),
+        ("K1: supplies.one.voltage = unknown", "Pedal track a at ", "K1: supplies.one.voltage"),
+        ("K2: coil_resistance = unknown", "K2, coil ", "K2: coil_resistance"),
+        ("F1: rating = unknown", "F1, ", "F1: rating"),
         ("conversion: linkage.pedal.friction = unknown", "All springs in, rod on", "linkage.pedal.friction"),
         ("conversion: springs.main.rate = unknown", "Spring main out, rod on", "springs.main.rate"),
         ("conversion: linkage.pedal.full_stop.load = unknown", "Full stop: holds at the pad",
@@ -60,7 +60,8 @@ def steps(stages: tuple[Stage, ...]) -> list[tuple[str, str | None]]:
 )  # fmt: skip
 def test_a_missing_figure_is_named(tmp_path: Path, line: str, what: str, missing: str) -> None:
     stages = everything(patched_plan(tmp_path, [line]))
-    assert rows(stages)[what] == f"cannot be said: {missing} is not known"
+    begins = [text for name, text in rows(stages).items() if name.startswith(what)]
+    assert f"cannot be said: {missing} is not known" in begins
 
 
 def test_a_missing_length_of_a_run_leaves_the_wire_in_the_list(tmp_path: Path) -> None:
@@ -100,8 +101,15 @@ def test_what_is_not_described_is_said(tmp_path: Path, lines: list[str], words: 
 
 def test_no_clutch_no_clutch_step(tmp_path: Path) -> None:
     with_clutch = everything(patched_plan(tmp_path / "with", []))
-    lines = ["conversion: devices.S2 removed", "K1: housings.A.cavities.12 = {unused: no clutch}",
-             "K1: needs.4 removed"]  # fmt: skip
+    unit = patched_plan(tmp_path / "base", []).description.control_unit
+    assert unit is not None
+    housing, cavity = unit[1].places_of("clutch.signal")[0]
+    need = unit[1].needs.index("clutch-switch") + 1
+    lines = [
+        "conversion: devices.S2 removed",
+        f"K1: housings.{housing}.cavities.{cavity} = {{unused: no clutch}}",
+        f"K1: needs.{need} removed",
+    ]
     without = everything(patched_plan(tmp_path / "without", lines))
     assert any("Clutch switch" in text for text, _ in steps(with_clutch))
     assert not any("Clutch switch" in text for text, _ in steps(without))
