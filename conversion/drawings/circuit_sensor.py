@@ -91,8 +91,9 @@ def _draw_wires(sheet: Sheet, plan: Plan, sensor: Sensor, part: SensingPart, pla
         _draw_row(sheet, row, height, at, places)
         if row.role in series and (row.whole or row.near):
             resistor(sheet, (_SERIES_FROM, height), (_SERIES_TO, height))
-            words = show(series[row.role].nominal, "resistance")
-            sheet.text((_SERIES_TO + 1.5, height - 2.2), words, anchor="end")
+            # Before a splice the wire's own words stand below.
+            at = (_SERIES_TO + 3.3, height - 2.2) if row.near else (_SERIES_TO + 3.3, height + 3.6)
+            sheet.text(at, show(series[row.role].nominal, "resistance"), anchor="end")
         if row.splice is not None:
             splices[row.splice].append(height)
         if row.whole or row.far:
@@ -110,7 +111,7 @@ def _draw_wires(sheet: Sheet, plan: Plan, sensor: Sensor, part: SensingPart, pla
     for homes, edge in ((places.left, SENSOR_EDGE), (places.right, UNIT_EDGE)):
         for terminal, height in homes.items():
             sheet.terminal((edge, height))
-            sheet.text((edge + 1.6, height - 1.2), terminal.name, room_mm=9.5)
+            sheet.text((edge + 1.6, height - 1.2), terminal.name, room_mm=8.8)
 
 
 def _draw_row(sheet: Sheet, row: Row, height: float, splice_at: float, places: Places) -> None:

@@ -11,8 +11,10 @@ import re
 from collections import Counter, defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
+from html import unescape
 
 from conversion.drawings.drawing import Drawing
+from conversion.drawings.font_widths import text_width_mm
 from conversion.drawings.labels import shortened, wrapped
 from conversion.drawings.system_words import function_of, kind_words
 from conversion.plan import Plan
@@ -28,13 +30,13 @@ _NARROW = (21.0, 0.06)
 _MOST_LINES = 5
 
 _SIZE = re.compile(r'width="([\d.]+)pt" height="([\d.]+)pt"')
-_TEXT = re.compile(r"<text\b.*?</text>\n", re.DOTALL)
-_HALO = 'stroke="#ffffff" stroke-width="2.5" stroke-linejoin="round" paint-order="stroke"'
+_TEXT = re.compile(r"<text\b([^>]*)>(.*?)</text>\n", re.DOTALL)
+_PLACE = re.compile(r'\b(x|y|font-size)="(-?[\d.]+)"')
 
 # Kind of device -> (level on the page, shape). A wire between two levels runs downward.
 _LEVELS: dict[str, tuple[int, dict[str, str]]] = {
     "supply": (0, {"shape": "tab"}),
-    "fuse": (1, {"shape": "box", "style": "rounded"}),
+    "fuse": (1, {"shape": "box", "style": "rounded", "margin": "0.09,0.03"}),
     "ignition-switch": (1, {"shape": "note"}),
     "stop-switch": (1, {"shape": "note"}),
     "relay": (2, {"shape": "box", "peripheries": "2"}),
@@ -96,15 +98,29 @@ def system_drawing(plan: Plan) -> Drawing:
     assert best is not None, "the last way is always tried"
     scale, svg, width, height, note = best
     width, height = round(width * scale, 1), round(height * scale, 1)
-    return Drawing("system", "The system", f"{_CAPTION} {note}".strip(), _printed(svg, width, height), width, height)
+    caption = f"{_CAPTION} {note}".strip()
+    return Drawing("system", "Devices and what joins them", caption, _printed(svg, width, height), width, height)
 
 
 def _printed(svg: str, width_mm: float, height_mm: float) -> str:
-    """The picture at its printed size, its words on top of all lines and with white around them."""
+    """The picture at its printed size, its words on top of all lines and with white behind them."""
     sized = _SIZE.sub(f'width="{width_mm:g}mm" height="{height_mm:g}mm"', svg, count=1)
-    words = [text.replace("<text ", f"<text {_HALO} ", 1) for text in _TEXT.findall(sized)]
+    words = [match[0] for match in _TEXT.finditer(sized)]
+    boxes = [_box_behind(match) for match in _TEXT.finditer(sized)]
     head, end, tail = _TEXT.sub("", sized).rpartition("</g>\n</svg>")
-    return head + "".join(words) + end + tail
+    return head + "".join([*boxes, *words]) + end + tail
+
+
+def _box_behind(text: re.Match[str]) -> str:
+    """A white box as large as one line of words, so that no line runs through them."""
+    place = {name: float(value) for name, value in _PLACE.findall(text[1])}
+    size, words = place["font-size"], unescape(text[2]).strip()
+    width = text_width_mm(words, size)
+    left = place["x"] - width * (0.5 if 'text-anchor="middle"' in text[1] else 0.0)
+    return (
+        f'<rect x="{left:.2f}" y="{place["y"] - 0.75 * size:.2f}" width="{width:.2f}" height="{0.95 * size:.2f}" '
+        'fill="#ffffff"/>\n'
+    )
 
 
 def _ways(plan: Plan) -> list[_Way]:
