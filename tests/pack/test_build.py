@@ -12,8 +12,9 @@ from pathlib import Path
 import pytest
 
 from conversion.drawings import draw_all
+from conversion.pack.blocks import Gap, Stage
 from conversion.pack.build import build_pack
-from conversion.pack.document import Gap, Stage, as_data
+from conversion.pack.document import as_data
 from conversion.pack.folder import write_folder
 from conversion.pack.sections import data_tables, write_document
 from conversion.resources import harnesses_dir

@@ -15,7 +15,7 @@ from conversion.pack.inline_svg import inline_svg
 from conversion.plan import Plan
 from tests.pack.made import FOREIGN, HOSTILE, LONG, demo_pack, demo_plan, hostile_copy, pack_of, pages_of, squeezed
 
-VOID = {"meta", "br", "input", "link", "img", "hr"}
+VOID = {"meta", "br", "col", "hr", "img", "input", "link"}
 
 
 class Page(HTMLParser):

@@ -13,7 +13,7 @@ from conversion.checklist import (
     roadworthiness,
     sign_off,
 )
-from conversion.pack.document import (
+from conversion.pack.blocks import (
     Block,
     Cell,
     Column,
@@ -23,10 +23,10 @@ from conversion.pack.document import (
     Heading,
     Paragraph,
     PhotoBoxes,
-    Section,
     Signatures,
     Table,
-)  # fmt: skip
+)
+from conversion.pack.document import Section
 from conversion.pack.sections.findings import finding_line
 from conversion.plan import Plan
 from conversion.rules import Finding
