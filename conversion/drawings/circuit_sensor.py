@@ -57,10 +57,10 @@ def sensor_sheet(plan: Plan, sensor: Sensor) -> tuple[Drawing, set[str]] | None:
 
 
 def _caption(plan: Plan, sensor: Sensor) -> str:
-    first, last = _ENDS[sensor]
+    when = "with the pedal at rest and at full" if sensor == "pedal" else "with the plate closed and open"
     words = (
-        f"Volts stand at the control unit's terminals, at {first} and at {last}: nominal, in brackets the least and "
-        "greatest of all tolerances; wires count as without resistance."
+        f"Volts stand at the control unit's terminals, {when}: nominal, in brackets the least and greatest of all "
+        "tolerances; wires count as without resistance."
     )
     try:
         gathered = plan.pedal_tracks if sensor == "pedal" else plan.throttle_tracks
@@ -104,8 +104,8 @@ def _draw_wires(sheet: Sheet, plan: Plan, sensor: Sensor, part: SensingPart, pla
         sheet.line((x, min(heights)), (x, max(heights)))
         for height in heights:
             sheet.dot((x, height))
-        # A long name stands on the side where there is room for it.
-        long = text_width_mm(name, TEXT_MM, True) > 6.0
+        # Right of the splice stand the words of its wire, so a long name goes to the left.
+        long = x + text_width_mm(name, TEXT_MM, True) > _SPLICE_AT + 4.8
         at, anchor = (x - 1.0, "end") if long else (x + 1.0, "start")
         sheet.text((at, min(heights) - 1.2), name, size_mm=TEXT_MM, anchor=anchor, bold=True, room_mm=10.0)
     for homes, edge in ((places.left, SENSOR_EDGE), (places.right, UNIT_EDGE)):

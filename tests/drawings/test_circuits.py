@@ -223,12 +223,12 @@ def test_terminals_stand_on_the_sheets_of_their_wires(plan: Plan) -> None:
 
 
 def test_tracks_that_share_a_terminal_share_one_wire() -> None:
-    plan = demo()
+    plan = demo("first-attempt")
     shared = next(wire for wire in plan.wiring.wires if len(wire.roles) == 2)
     assert shared.roles == ("throttle.a.supply", "throttle.b.supply")
     drawing = sheets(plan)["circuit-throttle"]
     assert tags(drawing)[shared.tag] == 1
-    assert words(drawing).count("supply three") == 1
+    assert sum(each.startswith("supply ") for each in words(drawing)) == 1
     assert [words(drawing).count(end.name) for end in (shared.start, shared.end)] == [1, 1]
 
 

@@ -75,18 +75,18 @@ def test_every_wire_is_counted_once_by_its_function(tmp_path: Path) -> None:
     assert counted(drawing) == len(plan.wiring.wires)
     drawn = words(drawing)
     assert "pedal track a · 3 wires" in drawn and "pedal track b · 3 wires" in drawn
-    assert "throttle motor · 2 wires" in drawn and "throttle tracks a + b · 2 wires" in drawn
+    assert "throttle motor · 2 wires" in drawn
 
 
-def test_a_splice_of_one_function_says_it_itself() -> None:
-    """Its single wires need no words then; those of the others are counted."""
+def test_a_splice_of_one_function_says_it_once() -> None:
+    """On the line that leads to it; the wires that spread from there need no words."""
     plan = demo()
     drawing = system_drawing(plan)
     at_z1 = [wire for wire in plan.wiring.wires if "Z1" in (wire.start.name, wire.end.name)]
     assert {wire.roles[0] for wire in at_z1} == {"feed.15"}
     drawn = words(drawing)
     assert "Z1" in drawn and drawn.count("ignition feed") == 1
-    assert counted(drawing) == len(plan.wiring.wires) - len(at_z1)
+    assert counted(drawing) == len(plan.wiring.wires) - (len(at_z1) - 1)
 
 
 def test_it_shows_no_single_wire_and_no_terminal() -> None:
@@ -142,11 +142,14 @@ def test_a_single_device_is_a_drawing_too(tmp_path: Path) -> None:
 
 
 @pytest.mark.needs("dot")
-def test_the_systems_engine_draws_the_same_words(monkeypatch: pytest.MonkeyPatch) -> None:
-    ours = system_drawing(demo())
+def test_the_systems_engine_draws_the_same_system(monkeypatch: pytest.MonkeyPatch) -> None:
+    plan = demo()
+    ours = system_drawing(plan)
     dot = shutil.which("dot")
     assert dot is not None
     monkeypatch.setattr(graph_engine, "_engines", lambda: [Path(dot)])
-    theirs = system_drawing(demo())
-    assert sorted(words(ours)) == sorted(words(theirs))
+    theirs = system_drawing(plan)
+    # The engines measure text differently, so another layout may fit best, with titles cut elsewhere.
+    assert set(plan.description.parts) <= set(words(ours)) & set(words(theirs))
+    assert counted(ours) == counted(theirs)
     assert theirs.width_mm <= 180.0 and theirs.height_mm <= 235.0
