@@ -207,10 +207,16 @@ def _read(path: Path, progress: Progress) -> Description | None:
 
 
 def _print_findings(findings: tuple[Finding, ...], title: str) -> None:
-    for finding in findings:
-        print(f"{finding.severity:4}  {finding.rule}   {finding.place}   {finding.subject}")
-        for text in (finding.message, f"Put right: {finding.remedy}"):
-            print(textwrap.fill(text, WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6))
+    from conversion.rules.report import told_together
+
+    for finding, rules in told_together(findings):
+        name = rules[0] if len(rules) == 1 else f"{len(rules)} rules"
+        print(f"{finding.severity:4}  {name}   {finding.place}   {finding.subject}")
+        texts = [finding.message, f"Put right: {finding.remedy}"]
+        if len(rules) > 1:
+            texts.append(f"Rests on it: {', '.join(rules)}.")
+        for text in texts:
+            print(textwrap.fill(text, WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6, break_on_hyphens=False))
     print(f"{title}: {_summary(findings)}")
     if findings:
         print("'treadle explain RULE' says why. What was not checked is listed in the build pack.")

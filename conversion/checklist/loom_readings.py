@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from conversion.checklist.job import Job
 from conversion.checklist.model import Row
-from conversion.checklist.neighbours import joined_by_loom, must_not_touch
+from conversion.checklist.neighbours import Neighbours, joined_by_loom
 from conversion.checklist.readings import APART, JOINED
 from conversion.checklist.writer import row
 from conversion.description import Terminal
@@ -45,14 +45,18 @@ def _far(wire: Wire, end: End) -> End:
 def isolation_rows(job: Job) -> Iterator[Row]:
     """Every terminal against the neighbours that the loom does not join to it; each pair stands once."""
     pieces = joined_by_loom(job.plan.wiring)
+    neighbours = Neighbours(job.description)
     done: set[frozenset[Terminal]] = set()
     for wire in job.plan.wiring.wires:
         for end in (wire.start, wire.end):
             if isinstance(end, Terminal):
-                apart = [t for t in must_not_touch(job.description, pieces, end) if frozenset((t, end)) not in done]
-                done.update(frozenset((other, end)) for other in apart)
+                # A place without a wire is no piece of the loom, and cannot be read.
+                near = [each for each in neighbours.of(end) if pieces.get(each, pieces[end]) != pieces[end]]
+                apart = [each for each in near if frozenset((each, end)) not in done]
+                done.update(frozenset((each, end)) for each in apart)
                 if apart:
-                    yield row(f"{wire.tag} at {end.name}: against {', '.join(t.name for t in apart)}", APART, _OHM)
+                    names = ", ".join(each.name for each in apart)
+                    yield row(f"{wire.tag} at {end.name}: against {names}", APART, _OHM)
 
 
 def body_rows(job: Job) -> Iterator[Row]:

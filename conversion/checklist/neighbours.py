@@ -8,20 +8,34 @@ from conversion.description import Description, Terminal
 from conversion.wiring import End, Wiring
 
 
-def neighbours(description: Description, terminal: Terminal) -> list[Terminal]:
-    """Terminals in the places around a terminal's own: beside it, above and below it, and at its corners."""
-    housing = description.parts[terminal.device].housings[terminal.housing]
-    here = next(
-        (r, c) for r, names in enumerate(housing.face) for c, name in enumerate(names) if name == terminal.cavity
-    )
-    found = []
-    for row in range(max(here[0] - 1, 0), min(here[0] + 2, len(housing.face))):
-        names = housing.face[row]
-        for column in range(max(here[1] - 1, 0), min(here[1] + 2, len(names))):
-            form = housing.cavities.get(names[column])
-            if (row, column) != here and form is not None and not form.empty:
-                found.append(description.terminal(terminal.device, terminal.housing, names[column]))
-    return found
+class Neighbours:
+    """The places around each terminal of a description; each housing is laid out once."""
+
+    def __init__(self, description: Description) -> None:
+        self._description = description
+        self._laid_out: dict[tuple[str, str], dict[str, list[str]]] = {}
+
+    def of(self, terminal: Terminal) -> list[Terminal]:
+        """Terminals beside a terminal, above and below it, and at its corners; empty places left out."""
+        key = terminal.device, terminal.housing
+        if key not in self._laid_out:
+            self._laid_out[key] = self._lay_out(*key)
+        return [self._description.terminal(*key, cavity) for cavity in self._laid_out[key][terminal.cavity]]
+
+    def _lay_out(self, device: str, name: str) -> dict[str, list[str]]:
+        housing = self._description.parts[device].housings[name]
+        face = housing.face
+        taken = {cavity for cavity, form in housing.cavities.items() if not form.empty}
+        return {
+            cavity: [
+                other
+                for names in face[max(row - 1, 0) : row + 2]
+                for other in names[max(column - 1, 0) : column + 2]
+                if other in taken and other != cavity
+            ]
+            for row, line in enumerate(face)
+            for column, cavity in enumerate(line)
+        }
 
 
 def joined_by_loom(wiring: Wiring) -> dict[End, int]:
@@ -31,16 +45,3 @@ def joined_by_loom(wiring: Wiring) -> dict[End, int]:
     """
     graph = networkx.Graph((wire.start, wire.end) for wire in wiring.wires)
     return {end: number for number, piece in enumerate(networkx.connected_components(graph)) for end in piece}
-
-
-def must_not_touch(description: Description, pieces: dict[End, int], terminal: Terminal) -> list[Terminal]:
-    """The neighbours of a terminal that nothing in the loom joins to it.
-
-    Args:
-        description: For the housings.
-        pieces: From joined_by_loom.
-        terminal: One that a wire ends at.
-    """
-    return [
-        other for other in neighbours(description, terminal) if other in pieces and pieces[other] != pieces[terminal]
-    ]

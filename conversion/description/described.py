@@ -32,6 +32,9 @@ class Source:
         return Place(self.name, 1, 1)
 
 
+_UNKNOWN = "is not known"
+
+
 class Missing(Exception):
     """A computation rests on a figure that the builder does not know yet.
 
@@ -42,12 +45,17 @@ class Missing(Exception):
         state: What is the matter with it, to follow the path in a sentence.
     """
 
-    def __init__(self, path: str, place: Place, why: str, state: str = "is not known") -> None:
+    def __init__(self, path: str, place: Place, why: str, state: str = _UNKNOWN) -> None:
         super().__init__(f"{path} {state}; {why}")
         self.path = path
         self.place = place
         self.why = why
         self.state = state
+
+    @property
+    def is_unknown(self) -> bool:
+        """Whether a figure is lacking, and not something else in its way."""
+        return self.state == _UNKNOWN
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,10 +15,20 @@ import yaml
 from conversion.description.complaints import COMPLAINTS_PER_FILE, Complaint, Place, dotted, quoted, shortened
 from conversion.description.tree import Limits, Node, Path, Tree
 from conversion.description.yaml_syntax import NOT_TEXT, place_of_offset
+from conversion.quantities import EVIDENCES
 
 _NOTHING_WRITTEN = "nothing is written here; write `unknown` if you do not know the figure yet, or remove the line."
 _CORE_TAGS = "tag:yaml.org,2002:"
 _QUOTES = ("'", '"')
+
+
+def _nothing_written(key: str | int) -> str:
+    """Inside braces a comma ends a value, so that the rest of a text looks like a key without one."""
+    if isinstance(key, str) and (" " in key or key in EVIDENCES):
+        return (
+            f"{quoted(key)} stands like a key; where it belongs to the text before the comma, put that text in quotes."
+        )
+    return _NOTHING_WRITTEN
 
 
 class CannotGoOn(Exception):
@@ -174,7 +184,7 @@ class TreeBuilder:
             self._anchors[event.anchor] = _Anchored(text, path, place, 1, 0)
         if not text and event.style not in _QUOTES and path:
             self._faulty.add(path)
-            self.complain(self._key_places.get(path, place), path, _NOTHING_WRITTEN)
+            self.complain(self._key_places.get(path, place), path, _nothing_written(path[-1]))
         elif strange := _hidden_character(event):
             self._faulty.add(path)
             self.complain(place, path, f"this text holds the hidden character {strange}; write it without.")

@@ -59,7 +59,7 @@ def _drawers() -> tuple[tuple[str, Callable[[Plan], Drawing | Sequence[Drawing]]
         ("Pad travel and pad force", charts.force_chart),
         ("Returning moment, one failure at a time", charts.return_chart),
         ("Throttle opening and volts of its tracks", charts.throttle_volts_chart),
-        ("The system", system.system_drawing),
+        ("Devices and what joins them", system.system_drawing),
         ("Circuit drawings", circuits.circuit_drawings),
         ("Faces of the housings", housing_face.face_drawings),
     )

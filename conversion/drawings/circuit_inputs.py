@@ -13,9 +13,9 @@ from conversion.plan import Plan
 from conversion.quantities import Quantity, show
 from conversion.sensing import Sensor, sensor_input
 
-_PULL_AT = UNIT_EDGE + 9.5
-_INPUT_AT = UNIT_EDGE + 14.0
-_WORDS_AT = UNIT_EDGE + 11.3
+_PULL_AT = UNIT_EDGE + 10.8
+_INPUT_AT = UNIT_EDGE + 14.5
+_WORDS_AT = UNIT_EDGE + 12.3
 
 
 def draw_inputs(sheet: Sheet, plan: Plan, sensor: Sensor, places: Places) -> None:

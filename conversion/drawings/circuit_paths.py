@@ -110,7 +110,7 @@ class _Page:
         if node.cut:
             self.sheet.line((x, y), (x + 4.0, y))
             self.sheet.above.arrow_head((x + 5.0, y), (x, y))
-            self.sheet.text((x + 5.6, y + 0.8), "goes on", room_mm=CUT_MM)
+            self.sheet.text((x + 5.6, y + 1.1), "goes on", room_mm=CUT_MM)
 
     def _wire(self, wire: Wire | None, x: float, y: float) -> None:
         if wire is None:

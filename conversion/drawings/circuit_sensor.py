@@ -57,10 +57,10 @@ def sensor_sheet(plan: Plan, sensor: Sensor) -> tuple[Drawing, set[str]] | None:
 
 
 def _caption(plan: Plan, sensor: Sensor) -> str:
-    first, last = _ENDS[sensor]
+    when = "with the pedal at rest and at full" if sensor == "pedal" else "with the plate closed and open"
     words = (
-        f"Volts stand at the control unit's terminals, at {first} and at {last}: nominal, in brackets the least and "
-        "greatest of all tolerances; wires count as without resistance."
+        f"Volts stand at the control unit's terminals, {when}: nominal, in brackets the least and greatest of all "
+        "tolerances; wires count as without resistance."
     )
     try:
         gathered = plan.pedal_tracks if sensor == "pedal" else plan.throttle_tracks
@@ -91,8 +91,9 @@ def _draw_wires(sheet: Sheet, plan: Plan, sensor: Sensor, part: SensingPart, pla
         _draw_row(sheet, row, height, at, places)
         if row.role in series and (row.whole or row.near):
             resistor(sheet, (_SERIES_FROM, height), (_SERIES_TO, height))
-            words = show(series[row.role].nominal, "resistance")
-            sheet.text((_SERIES_TO + 1.5, height - 2.2), words, anchor="end")
+            # Before a splice the wire's own words stand below.
+            at = (_SERIES_TO + 3.3, height - 2.2) if row.near else (_SERIES_TO + 3.3, height + 3.6)
+            sheet.text(at, show(series[row.role].nominal, "resistance"), anchor="end")
         if row.splice is not None:
             splices[row.splice].append(height)
         if row.whole or row.far:
@@ -103,14 +104,14 @@ def _draw_wires(sheet: Sheet, plan: Plan, sensor: Sensor, part: SensingPart, pla
         sheet.line((x, min(heights)), (x, max(heights)))
         for height in heights:
             sheet.dot((x, height))
-        # A long name stands on the side where there is room for it.
-        long = text_width_mm(name, TEXT_MM, True) > 6.0
+        # Right of the splice stand the words of its wire, so a long name goes to the left.
+        long = x + text_width_mm(name, TEXT_MM, True) > _SPLICE_AT + 4.8
         at, anchor = (x - 1.0, "end") if long else (x + 1.0, "start")
         sheet.text((at, min(heights) - 1.2), name, size_mm=TEXT_MM, anchor=anchor, bold=True, room_mm=10.0)
     for homes, edge in ((places.left, SENSOR_EDGE), (places.right, UNIT_EDGE)):
         for terminal, height in homes.items():
             sheet.terminal((edge, height))
-            sheet.text((edge + 1.6, height - 1.2), terminal.name, room_mm=9.5)
+            sheet.text((edge + 1.6, height - 1.2), terminal.name, room_mm=8.8)
 
 
 def _draw_row(sheet: Sheet, row: Row, height: float, splice_at: float, places: Places) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 
 from conversion.drawings import draw_all
 from conversion.pack.document import as_data
@@ -35,12 +36,14 @@ def build_pack(plan: Plan, findings: Sequence[Finding], step: Callable[[str], No
     drawn = draw_all(plan)
     step("writing down the document")
     data = as_data(write_document(plan, findings, drawn))
-    step("setting the PDF")
-    pdf = pack_pdf(data, drawn.drawings, plan.description.conversion.date)
-    step("setting the page")
-    page = pack_page(data, drawn.drawings)
+    step("setting the PDF and the page")
+    # The typesetter works outside the interpreter, so the page and the tables are made meanwhile.
+    with ThreadPoolExecutor(max_workers=1) as aside:
+        pdf = aside.submit(pack_pdf, data, drawn.drawings, plan.description.conversion.date)
+        page = pack_page(data, drawn.drawings)
+        tables = data_tables(plan, findings)
     report = json.dumps(findings_json(findings), ensure_ascii=False, indent=2) + "\n"
-    files = {"build-pack.pdf": pdf, "build-pack.html": page, "findings.json": report.encode("utf-8")}
+    files = {"build-pack.pdf": pdf.result(), "build-pack.html": page, "findings.json": report.encode("utf-8")}
     files |= {f"drawings/{drawing.name}.svg": drawing.svg.encode("utf-8") for drawing in drawn.drawings}
-    files |= {f"tables/{table.name}.csv": csv_bytes(table) for table in data_tables(plan, findings)}
+    files |= {f"tables/{table.name}.csv": csv_bytes(table) for table in tables}
     return files

@@ -28,8 +28,15 @@ def pack_page(data: dict[str, Any], drawings: Sequence[Drawing]) -> bytes:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    environment.filters["widths"] = _widths
     svg = {drawing.name: inline_svg(drawing.svg, drawing.name) for drawing in drawings}
     # Ticks are kept in the browser under a name of this conversion and revision, so that a new one starts empty.
     mark = hashlib.sha256("\n".join((data["title"], data["revision"], data["date"])).encode("utf-8")).hexdigest()
     text = environment.get_template("pack.html.j2").render(pack=data, svg=svg, mark=mark[:16])
     return text.encode("utf-8")
+
+
+def _widths(columns: Sequence[dict[str, Any]]) -> list[str]:
+    """Width of each column in per cent of the table's."""
+    total = sum(column["share"] for column in columns)
+    return [f"{100 * column['share'] / total:.1f}" for column in columns]

@@ -10,7 +10,7 @@ from conversion.description.places import Point
 from conversion.description.spring_forms import CompressionSpring, ExtensionSpring
 from conversion.description.spring_forms import Spring as SpringForm
 from conversion.linkage.returns import ReturnStudy, return_study
-from conversion.linkage.springs import PointSpring, Spring, TorsionSpring, Weight, module_springs
+from conversion.linkage.springs import Half, PointSpring, Spring, TorsionSpring, Weight, module_springs
 from conversion.plan.geometry import Geometry
 from conversion.plan.travel import Travel
 from conversion.quantities import Quantity
@@ -46,7 +46,7 @@ def study_return(description: Description, geometry: Geometry, travel: Travel) -
 
 
 def _spring(description: Description, name: str, form: SpringForm) -> Spring:
-    half = "pedal" if form.acts_on == "pedal" else "module"
+    half: Half = "pedal" if form.acts_on == "pedal" else "module"
 
     def known(figure: Quantity | None, key: str) -> Quantity:
         return description.need(figure, _NO_RETURN, "springs", name, key)

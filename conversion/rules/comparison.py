@@ -85,9 +85,9 @@ def short_unnoticed(plan: Plan) -> Iterator[Found]:
                 read.device,
                 read.input_place("agreement"),
                 f"With the outputs of tracks {one} and {other} of {read.device} touching, both inputs of {read.unit} "
-                f"read {volts(shorted.volts[at])} {where(plan, read, at)}, which is taken for "
-                f"{percent(shorted.percent[at])} instead of {percent(shorted.pedal_percent[at])}, and no described "
-                "check notices; a touch should be noticed wherever the pedal is pressed.",
+                f"read {volts(shorted.volts[at])} {where(plan, read, at)}. That is taken for "
+                f"{percent(shorted.percent[at])} while the pedal stands at {percent(shorted.pedal_percent[at])}, and "
+                "no described check notices; a touch should be noticed wherever the pedal is pressed.",
                 "Use tracks that never give the same per cent at the same volts, such as one at half the slope of "
                 "the other, and let the control unit compare them by per cent.",
             )

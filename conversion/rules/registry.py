@@ -109,7 +109,9 @@ class Rule:
         return Finding(
             self.name, self.severity, missing.path, missing.place,
             f"Cannot be decided: {missing.path} {missing.state}; {missing.why}.",
-            "Find the figure (measure it, or read it in the part's papers) and write it there.",
+            "Find the figure (measure it, or read it in the part's papers) and write it there."
+            if missing.is_unknown
+            else "Put that right first; what rests on it is judged then.",
             decided=False,
         )  # fmt: skip
 

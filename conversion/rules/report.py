@@ -31,3 +31,16 @@ def findings_json(findings: Iterable[Finding]) -> dict[str, list[dict[str, str |
             for finding in findings
         ]
     }
+
+
+def told_together(findings: Iterable[Finding]) -> list[tuple[Finding, tuple[str, ...]]]:
+    """The findings for a reader: those that lack the same figure are one, with the names of all their rules.
+
+    Returns:
+        Finding and rule names, in the order given; the severity is that of the first of them.
+    """
+    together: dict[tuple[object, ...], tuple[Finding, list[str]]] = {}
+    for index, finding in enumerate(findings):
+        key = (index,) if finding.decided else (finding.place, finding.message)
+        together.setdefault(key, (finding, []))[1].append(finding.rule)
+    return [(finding, tuple(dict.fromkeys(rules))) for finding, rules in together.values()]

@@ -48,7 +48,7 @@ def gather_tracks(description: Description, sensor: Sensor) -> dict[str, Gathere
         raise Missing("devices", description.place("devices"), f"no {what} is described, so no volts can be computed")
     reference, part = holder
     accepted = sensor_input(description, sensor)
-    gathered = {}
+    gathered: dict[str, GatheredTrack] = {}
     for name, track in part.tracks.items():
         taken: list[str] = []
         inputs = accepted.tracks.get(name) if accepted else None

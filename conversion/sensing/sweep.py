@@ -128,8 +128,9 @@ def taken_percent(percents: dict[str, Array], accepts: SensorInput | None) -> Ar
         return np.full(np.shape(some), np.nan)
     if accepts.takes == "a":
         return percents["a"] if "a" in percents else np.full(np.shape(read[0]), np.nan)
-    combine = {"smaller": np.min, "larger": np.max, "mean": np.mean}[accepts.takes]
-    return np.asarray(combine(np.array(read), axis=0))
+    if accepts.takes == "mean":
+        return np.asarray(np.mean(read, axis=0))
+    return np.asarray(np.min(read, axis=0) if accepts.takes == "smaller" else np.max(read, axis=0))
 
 
 @dataclass(frozen=True)

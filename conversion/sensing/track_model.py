@@ -111,13 +111,11 @@ class TrackModel:
             self.unit_pull.ohm if self.unit_pull else Span.exact(np.inf),
         ]  # fmt: skip
         choices = [(span.nominal,) if nominal else span.ends for span in spans]
+        module_up = bool(self.module_pull and self.module_pull.to == "supply")
+        unit_up = bool(self.unit_pull and self.unit_pull.to == "supply")
         return [
-            Loads(
-                supply, track, source, series, module, unit,
-                module_pull_to_supply=bool(self.module_pull and self.module_pull.to == "supply"),
-                unit_pull_to_supply=bool(self.unit_pull and self.unit_pull.to == "supply"),
-            )  # fmt: skip
-            for supply, track, source, series, module, unit in product(*choices)
+            Loads(supply, track, source, series, module_pull, unit_pull, module_up, unit_up)
+            for supply, track, source, series, module_pull, unit_pull in product(*choices)
         ]
 
 

@@ -7,6 +7,7 @@ import math
 import xml.etree.ElementTree as ET
 from itertools import pairwise
 from pathlib import Path
+from typing import Literal
 
 import pytest
 import typst
@@ -92,6 +93,21 @@ def test_what_is_placed_keeps_its_pieces() -> None:
     (group,) = ET.fromstring(document(canvas)).iter(f"{SVG}g")
     assert group.attrib["transform"] == "translate(3 4) scale(0.5)"
     assert len(group) == everything().body.count("\n")
+
+
+@pytest.mark.parametrize(("anchor", "left"), [("start", 20.0), ("middle", None), ("end", None)])
+def test_a_line_behind_text_is_cleared_by_a_box(anchor: Literal["start", "middle", "end"], left: float | None) -> None:
+    """Strokes around letters are no way: the typesetter's cut into the letter before."""
+    canvas = Canvas()
+    canvas.text((20.0, 10.0), "pivot & pin", 2.5, anchor, halo=True)
+    picture = Picture(document(canvas))
+    box, (text,) = picture.shapes_of("rect")[-1], picture.texts
+    assert box.attributes["fill"] == "#ffffff" and "stroke" not in box.attributes
+    (x0, y0), (x1, y1) = box.points
+    assert x0 == pytest.approx(text.box.left - 0.2, abs=1e-3) and x1 == pytest.approx(text.box.right + 0.2, abs=1e-3)
+    assert y0 < text.box.top and text.box.bottom < y1
+    assert left is None or text.box.left == left
+    assert all("stroke" not in element.attrib for element in picture.root.iter(f"{SVG}text"))
 
 
 @pytest.mark.parametrize("words", HOSTILE)

@@ -15,7 +15,7 @@ from conversion.pack.inline_svg import inline_svg
 from conversion.plan import Plan
 from tests.pack.made import FOREIGN, HOSTILE, LONG, demo_pack, demo_plan, hostile_copy, pack_of, pages_of, squeezed
 
-VOID = {"meta", "br", "input", "link", "img", "hr"}
+VOID = {"meta", "br", "col", "hr", "img", "input", "link"}
 
 
 class Page(HTMLParser):
@@ -118,7 +118,9 @@ def texts_of(value: object) -> list[str]:
     if isinstance(value, list):
         return [text for item in value for text in texts_of(item)]
     if isinstance(value, dict):
-        return [text for key, item in value.items() if key not in steering for text in texts_of(item)]
+        # A picture under a heading that says what it is has no title of its own.
+        silent = {"title"} if value.get("kind") == "picture" and value["leads"] else set()
+        return [text for key, item in value.items() if key not in steering | silent for text in texts_of(item)]
     return []
 
 
@@ -163,4 +165,3 @@ def test_a_browser_builds_the_page_and_runs_its_script(tmp_path: Path) -> None:
     assert dom.count("<section id=") == len(re.findall("<section id=", file.read_text("utf-8")))
     # The script takes the tab stop from panes that do not scroll: some are left without one, all had it before.
     assert re.search(r'<div class="scroll" role=', dom)
-    assert "The pedal" in dom or "pedal" in dom

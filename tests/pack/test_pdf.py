@@ -138,6 +138,56 @@ def test_hostile_texts_are_only_texts(tmp_path: Path) -> None:
     assert crushed(printable_in_pdf("Ἑλλάς Привет 日本語")) in text
 
 
+def outside(pdf: bytes) -> list[tuple[int, float, float, str]]:
+    """Pieces of text that begin off the paper: page, place in points, text."""
+    found = []
+    for at, page in enumerate(pypdf.PdfReader(io.BytesIO(pdf)).pages, start=1):
+        width, height = float(page.mediabox.width), float(page.mediabox.height)
+
+        def look(
+            text: str,
+            cm: list[float],
+            tm: list[float],
+            *_: object,
+            at: int = at,
+            size: tuple[float, float] = (width, height),
+        ) -> None:
+            x = tm[4] * cm[0] + tm[5] * cm[2] + cm[4]
+            y = tm[4] * cm[1] + tm[5] * cm[3] + cm[5]
+            if text.strip() and not (0.0 <= x <= size[0] and 0.0 <= y <= size[1]):
+                found.append((at, x, y, text))
+
+        page.extract_text(visitor_text=look)
+    return found
+
+
+def test_nothing_is_set_off_the_paper(pdf: bytes) -> None:
+    assert outside(pdf) == []
+
+
+def test_texts_as_long_as_may_be_stay_on_the_paper(tmp_path: Path) -> None:
+    words, word = ("so long a text as anybody can write " * 60)[:1990].strip(), "W" * 1990
+    lines = [
+        f"conversion: title = {word}",
+        f"conversion: revision = {words}",
+        f"conversion: vehicle.identity = {word}",
+        f"conversion: loom.wires.1.reason = {word}",
+        f"conversion: loom.stations.board = {words}",
+        f"conversion: devices.M1.place = {word}",
+        f"conversion: devices.S1.place = {words}",
+        f"conversion: devices.F1.place = {words}",
+        f"B1: title = {words}",
+        f"M1: title = {word}",
+        f"K1: note = {word}",
+        "conversion: linkage.module.opens = clockwise",
+    ]
+    files, _ = pack_of(patched_plan(tmp_path, lines))
+    assert outside(files["build-pack.pdf"]) == []
+    text = crushed(text_of(files["build-pack.pdf"]))
+    assert text.count(crushed(words)) >= 4
+    assert text.count(word) >= 4
+
+
 def test_a_letter_that_the_font_lacks_is_not_left_out_in_silence() -> None:
     assert printable_in_pdf("日") == "[U+65E5]"
     assert printable_in_pdf("Ἑλλάς Привет ±²Ω→☐") == "Ἑλλάς Привет ±²Ω→☐"

@@ -127,7 +127,7 @@ def test_every_rule_book_is_named_with_its_edition() -> None:
     books = {source for rule in RULES.values() for source in rule.sources if "Formula" in source}
     assert books
     for source in books:
-        assert re.match(r"Formula \w+ Rules( \d{4}( v\d\.\d)?, |, T11\.8\.6, edition not known)", source), source
+        assert re.search(r"Rules \d{4}\b|edition not (known|stated)", source), source
 
 
 def test_tracks_that_touch_agree_only_at_nothing(tmp_path: Path) -> None:

@@ -38,11 +38,13 @@ class Judgement:
         unnoticed: Share of the sweep over which no described check notices the fault.
         worst_percent: Greatest error in the dangerous direction there: for a pedal how much more it asks than the
             foot does, for a throttle how much further the plate opens than was asked.
+        determined: Whether the described fault gives one reading, so that nothing had to be taken at its worst.
     """
 
     reads_v: dict[str, Band | None]
     unnoticed: float
     worst_percent: float
+    determined: bool = True
 
     @property
     def verdict(self) -> Literal["noticed", "harmless", "dangerous"]:
@@ -71,7 +73,8 @@ def judge_tracks(job: Job, sensor: Sensor, tracks: tuple[str, ...], fault: Fault
     for share in (0.0,) if exact else np.linspace(0.0, 1.0, _TRIED):
         read = {name: np.full_like(sweep.position, low + share * (high - low)) for name, (low, high) in ends.items()}
         results.append(_judge(sensor, sweep, accepts, sound | read))
-    return Judgement(bands, max(unnoticed for unnoticed, _ in results), max(worst for _, worst in results))
+    unnoticed, worst = max(share for share, _ in results), max(error for _, error in results)
+    return Judgement(bands, unnoticed, worst, determined=exact)
 
 
 def judge_shorted(job: Job, sensor: Sensor, one: str, other: str) -> Judgement:

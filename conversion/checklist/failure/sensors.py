@@ -77,7 +77,9 @@ def _notices(sensor: Sensor, judged: Judgement) -> tuple[str, Verdict]:
     way = "the travel" if sensor == "pedal" else "the way from closed to open"
     if judged.verdict == "noticed":
         return f"The described checks notice it at every place of {way}.", "noticed"
-    where = f"The described checks do not notice it over {figure(judged.unnoticed, 'ratio')} of {way}."
+    worst_case = "" if judged.determined else "At the worst, over all that may be read: "
+    where = f"{worst_case}the described checks do not notice it over {figure(judged.unnoticed, 'ratio')} of {way}."
+    where = where[0].upper() + where[1:]
     if judged.verdict == "harmless":
         less = "it asks no more than the foot does" if sensor == "pedal" else "the plate opens no further than asked"
         return f"{where} There {less}.", "not noticed, harmless side"

@@ -51,7 +51,7 @@ def bench_test(job: Job) -> Stage:
         rows=isolation_rows(job),
         tools=("multimeter",),
     )
-    work.step("Pull gently at every wire in its housing. None may move. Look at each secondary lock.", unit="")
+    work.step("Pull gently at every wire in its housing. It must not move. Look at each secondary lock.", unit="")
     return work.finished()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from conversion.checklist import words
-from conversion.checklist.failure import failure_modes
+from conversion.checklist.failure import FailureMode, failure_modes
 from conversion.checklist.holding import holds
 from conversion.checklist.job import Job
 from conversion.checklist.model import Row, Stage
@@ -43,15 +43,16 @@ def commissioning(job: Job) -> Stage:
 
 
 def _unplug(job: Job, work: StageWriter) -> None:
+    to_try = [mode for mode in failure_modes(job.plan) if mode.try_it]
     work.step(
         "Engine off, ignition on, pedal a quarter down. Unplug one track at a time, by its connector or a breakout "
         "lead; then plug it in again and clear the fault. Each time the lamp must light and the throttle must lose "
         "its power. (Formula SAE Rules 2026 v1.0, T.4.2.7, asks that each sensor can be unplugged for this.)",
-        rows=_unplug_rows(job),
+        rows=_unplug_rows(job, to_try),
         tools=("breakout lead",),
         cautions=(words.REDUNDANCY, words.PLATE),
     )
-    others = [mode for mode in failure_modes(job.plan) if mode.try_it and mode.track is None]
+    others = [mode for mode in to_try if mode.track is None]
     work.step(
         "Engine off, ignition on. Unplug each of these in turn. Write down what the control unit says, and compare it "
         "with the page of failure modes.",
@@ -59,18 +60,16 @@ def _unplug(job: Job, work: StageWriter) -> None:
     )
 
 
-def _unplug_rows(job: Job) -> Iterator[Row]:
-    found = False
-    for mode in failure_modes(job.plan):
-        if mode.try_it and mode.track is not None:
-            found = True
+def _unplug_rows(job: Job, to_try: list[FailureMode]) -> Iterator[Row]:
+    for mode in to_try:
+        if mode.track is not None:
             sensor, name = mode.track
             at = signal_terminal(job, sensor, name)
             asked = "the lamp lights and the throttle loses its power"
             if mode.verdict != "noticed":
                 asked += f"; without that do not go on. {mode.unit_notices}"
             yield row(f"{sensor.capitalize()} track {name} at {at}. {mode.happens}", asked, unit_of("voltage"))
-    if not found:
+    if all(mode.track is None for mode in to_try):
         yield row("Tracks", "cannot be said: no sensor is described")
 
 

@@ -152,4 +152,4 @@ def _splices(job: Job, work: StageWriter) -> None:
 def _fuse_rows(job: Job) -> Iterator[Row]:
     for reference, fuse in job.description.devices_of(Fuse).items():
         rating = job.part_described(fuse.rating, reference, "rating")
-        yield row(f"{reference}, {job.conversion.devices[reference].place}", rating, unit_of("current"))
+        yield row(f"{reference}, {job.conversion.devices[reference].place}: rating", rating, unit_of("current"))

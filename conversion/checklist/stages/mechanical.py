@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 from conversion.checklist import words
 from conversion.checklist.holding import holds_from
@@ -180,15 +180,14 @@ def _place_rows(job: Job) -> Iterator[Row]:
         ("Pin of the rod on the lever, lever on its own rest stop", module.lever_pin, ("module", "lever_pin")),
     )
     for what, point, path in points:
-        yield row(what, _point(job, point, "linkage", *path), unit_of("length"))
+        yield from _point_rows(job, what, point, "linkage", *path)
     yield row("Lever's axis (forward, left, up)", ", ".join(show(part, "plain") for part in module.axis))
     yield row("The lever opens, seen along that axis", module.opens)
 
 
-def _point(job: Job, point: Point, *path: str) -> Callable[[], str]:
-    return lambda: ", ".join(
-        f"{axis} {job.described(point[index], *path, index)()}" for index, axis in enumerate(("forward", "left", "up"))
-    )
+def _point_rows(job: Job, what: str, point: Point, *path: str) -> Iterator[Row]:
+    for index, axis in enumerate(("forward", "left", "up")):
+        yield row(f"{what}: {axis}", job.described(point[index], *path, index), unit_of("length"))
 
 
 def _stop_rows(job: Job) -> Iterator[Row]:
@@ -223,10 +222,8 @@ def _spring(job: Job, name: str, spring: Spring) -> Iterator[Row]:
         moment = job.described(spring.rest_moment, "springs", name, "rest_moment")
         yield row(f"{start}: moment at rest", moment, unit_of("moment"))
         return
-    fixed = _point(job, spring.fixed_end, "springs", name, "fixed_end")
-    moving = _point(job, spring.moving_end, "springs", name, "moving_end")
-    yield row(f"{start}: fixed end", fixed, unit_of("length"))
-    yield row(f"{start}: moving end at rest", moving, unit_of("length"))
+    yield from _point_rows(job, f"{start}, fixed end", spring.fixed_end, "springs", name, "fixed_end")
+    yield from _point_rows(job, f"{start}, moving end at rest", spring.moving_end, "springs", name, "moving_end")
     length = job.described(spring.free_length, "springs", name, "free_length")
     yield row(f"{start}: free length", length, unit_of("length"))
     yield row(f"{start}: rate", job.described(spring.rate, "springs", name, "rate"), unit_of("stiffness"))

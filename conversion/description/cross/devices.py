@@ -52,7 +52,8 @@ def references(description: Description) -> Iterator[Complaint]:
         elif match.group(1) not in letters:
             yield at(
                 description, path,
-                f"'{reference}' begins with {match.group(1)}, but {type(part).words_of} has the letter {listed(letters)} "
+                f"'{reference}' begins with {match.group(1)}, but {type(part).words_of} has the letter "
+                f"{listed(letters)} "
                 f"(IEC 81346-2), such as '{example}'",
             )  # fmt: skip
 

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import ClassVar, Literal
 
-from pydantic import (
-    Field,
-)
+from pydantic import Field, field_validator
 
 from conversion.description import figures as fig
 from conversion.description.parts.base import Described
@@ -41,7 +39,18 @@ class Part(Described):
 class SensingPart(Part):
     """A part with position sensor tracks."""
 
+    moved_by: ClassVar[str] = "angle"
     tracks: dict[Literal["a", "b", "c"], Track] = Field(min_length=1)
+
+    @field_validator("tracks")
+    @classmethod
+    def _points_fit(cls, tracks: dict[str, Track]) -> dict[str, Track]:
+        wanted = {"angle": "lever angles, such as '12°'", "ratio": "openings, such as '25 %'"}[cls.moved_by]
+        for name, track in tracks.items():
+            for point in track.output.points or []:
+                if point.at is not None and point.at.dimension != cls.moved_by:
+                    raise ValueError(f"the points of track {name} are given at {wanted}; '{point.at.text}' is not")
+        return tracks
 
 
 class ModuleSprings(Described):
@@ -108,6 +117,7 @@ class ThrottleBody(SensingPart):
 
     words_of: ClassVar[str] = "a throttle body"
     letters: ClassVar[tuple[str, ...]] = ("M",)
+    moved_by: ClassVar[str] = "ratio"
     kind: Literal["throttle-body"]
     motor: Motor
     unpowered: Unpowered | None = None

@@ -56,7 +56,9 @@ class OutputPoint(Described):
     """One row of a track's table: lever angle and output there."""
 
     words_of: ClassVar[str] = "a point of the output"
-    at: fig.Angle = Field(description="Lever angle from the module's own rest stop.")
+    at: fig.AngleOrShare = Field(
+        description="Lever angle from the module's own rest stop; of a throttle body, the opening in %."
+    )
     output: fig.OutputLevel = Field(description="Share of the supply in %, or volts (see 'at_supply').")
 
 

@@ -13,7 +13,7 @@ from conversion.checklist import (
     roadworthiness,
     sign_off,
 )
-from conversion.pack.document import (
+from conversion.pack.blocks import (
     Block,
     Cell,
     Column,
@@ -23,10 +23,10 @@ from conversion.pack.document import (
     Heading,
     Paragraph,
     PhotoBoxes,
-    Section,
     Signatures,
     Table,
-)  # fmt: skip
+)
+from conversion.pack.document import Section
 from conversion.pack.sections.findings import finding_line
 from conversion.plan import Plan
 from conversion.rules import Finding
@@ -37,7 +37,7 @@ _SIGN = ("Builder", "Second person", "Licensed practitioner, where one is asked"
 def failure_section(plan: Plan) -> Section:
     """What can fail, and what would be noticed."""
     columns = (
-        Column("What fails", 2.2),
+        Column("What fails", 2.0),
         Column("What happens", 2.0),
         Column("What the control unit notices", 2.4),
         Column("What the driver notices", 2.2),
@@ -45,15 +45,15 @@ def failure_section(plan: Plan) -> Section:
         Column("Tried", 0.7, "center"),
     )
     rows = tuple(_failure(mode) for mode in failure_modes(plan))
-    blocks = (Paragraph(ABOUT_FAILURE_MODES), Table(columns, (Group("", rows),)))
+    blocks = (Paragraph(ABOUT_FAILURE_MODES), Table(columns, (Group("", rows),), dense=True))
     return Section("failure-modes", "Throttle failure modes", "", blocks, landscape=True)
 
 
 def _failure(mode: FailureMode) -> tuple[Cell, ...]:
     return (
-        Cell(mode.title, mode.verdict, strong=True),
+        Cell(mode.title, strong=True),
         Cell(mode.happens),
-        Cell(mode.unit_notices),
+        Cell(f"{mode.verdict.capitalize()}. {mode.unit_notices}", strong="dangerous" in mode.verdict),
         Cell(mode.driver_notices),
         Cell(mode.driver_does),
         Cell(fill="tick") if mode.try_it else Cell(),

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from conversion.checklist import CalibrationRow, calibration_sheet
-from conversion.pack.document import Cell, Column, DataTable, Group, Section, Table
+from conversion.pack.blocks import Cell, Column, Group, Table
+from conversion.pack.document import DataTable, Section
 from conversion.plan import Plan
 
 

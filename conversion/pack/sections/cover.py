@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from conversion.checklist import DEFERENCE, cover_cautions, not_checked
-from conversion.description.conversion import COUNTRIES, GENERIC_COUNTRY
-from conversion.pack.document import Block, Cautions, Contents, FindingList, Heading, Paragraph, Points, Section
+from conversion.description.conversion import COUNTRIES
+from conversion.pack.blocks import Block, Cautions, Contents, FindingList, Heading, Paragraph, Points
+from conversion.pack.document import Section
 from conversion.pack.sections.findings import finding_line, verdict
 from conversion.plan import Plan
 from conversion.rules import Finding
@@ -16,7 +17,7 @@ def cover_facts(plan: Plan) -> tuple[tuple[str, str], ...]:
     """What identifies the vehicle and the state of the description."""
     conversion = plan.description.conversion
     vehicle = conversion.vehicle
-    countries = ", ".join(COUNTRIES[country] if country != GENERIC_COUNTRY else "any" for country in vehicle.countries)
+    countries = ", ".join(COUNTRIES.get(country, "any other") for country in vehicle.countries)
     return (
         ("Vehicle", vehicle.identity),
         ("Builder", conversion.builder),

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from conversion.drawings import Drawings
-from conversion.pack.document import Cell, Column, Group, Section, Table
+from conversion.pack.blocks import Cell, Column, Group, Table
+from conversion.pack.document import Section
 from conversion.pack.sections.pictures import left_out, pictures
 from conversion.plan import Plan
 

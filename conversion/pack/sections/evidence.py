@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from conversion.checklist import FigureLine, evidence_table
-from conversion.pack.document import Block, Cell, Column, DataTable, Group, Heading, Paragraph, Section, Table
+from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Table
+from conversion.pack.document import DataTable, Section
 from conversion.plan import Plan
 
 _TO_MEASURE = ("", "assumed")

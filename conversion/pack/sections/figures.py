@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from conversion.description import Missing
-from conversion.pack.document import Block, Gap
+from conversion.pack.blocks import Block, Gap
 from conversion.plan.measuring import how_to_measure
 from conversion.quantities import number, show, unit_of
 

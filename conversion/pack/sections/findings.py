@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from conversion.pack.document import DataTable, FindingLine, Verdict
+from conversion.pack.blocks import FindingLine, Verdict
+from conversion.pack.document import DataTable
 from conversion.rules import SEVERITIES, Finding
 from conversion.rules.report import findings_json
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from conversion.drawings import Drawing, Drawings
-from conversion.pack.document import Block, Gap, Picture
+from conversion.pack.blocks import Block, Gap, Picture
 
 # What the titles of drawings that may be left out begin with, by the section that has to say so.
 _LEFT_OUT = {

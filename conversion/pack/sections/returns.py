@@ -6,7 +6,8 @@ import math
 
 from conversion.drawings import Drawings
 from conversion.linkage.returns import ReturnCase
-from conversion.pack.document import Block, Cell, Column, Group, Heading, Paragraph, Section, Table
+from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Table
+from conversion.pack.document import Section
 from conversion.pack.sections.figures import or_gap
 from conversion.pack.sections.pictures import left_out, pictures
 from conversion.plan import POSITIONS, Plan

@@ -8,7 +8,8 @@ from conversion.description import Description, Terminal
 from conversion.description.parts import CavityForm
 from conversion.description.roles import meaning_of
 from conversion.drawings import Drawings
-from conversion.pack.document import Block, Cell, Column, DataTable, Group, Heading, Paragraph, Section, Table
+from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Table
+from conversion.pack.document import DataTable, Section
 from conversion.pack.sections.pictures import left_out, picture
 from conversion.pack.sections.wires import colour_in_words
 from conversion.plan import Plan
@@ -105,4 +106,6 @@ def _far_end(wire: Wire, terminal: Terminal) -> str:
 def _empty(description: Description, device: str, housing: str) -> list[str]:
     form = description.parts[device].housings[housing]
     filled = {name for name, cavity in form.cavities.items() if not cavity.empty}
-    return [name for name in form.names if name not in filled]
+    empty = [name for name in form.names if name not in filled]
+    # As one counts, whichever side the rows were read from.
+    return sorted(empty, key=lambda name: (len(name), name))

@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 
 from conversion.drawings import Drawings
-from conversion.pack.document import Block, Cell, Column, DataTable, Facts, Group, Heading, Points, Section, Table
+from conversion.pack.blocks import Block, Cell, Column, Facts, Group, Heading, Points, Table
+from conversion.pack.document import DataTable, Section
 from conversion.pack.sections.figures import gap_of, or_gap, planned, span
 from conversion.pack.sections.pictures import left_out, pictures
 from conversion.pack.sections.returns import RETURN_CHARTS

@@ -6,7 +6,8 @@ from itertools import groupby
 
 from conversion.description import Terminal
 from conversion.description.loom_forms import COLOURS
-from conversion.pack.document import Block, Cell, Column, DataTable, Group, Heading, Paragraph, Points, Section, Table
+from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Points, Table
+from conversion.pack.document import DataTable, Section
 from conversion.plan import Plan
 from conversion.quantities import number, show
 from conversion.wiring import Wire
@@ -26,6 +27,12 @@ _STEPS = {
     "other": "the builder's own connections",
 }
 
+_SAID = (
+    "Sizes marked 'default' are common practice for the wire's use; neither the load, nor the voltage drop, nor the "
+    "fuse has been checked against them. Colours are codes of IEC 60757. Runs are added up along the loom from station "
+    "to station: nothing is added for branching out, twisting, slack or stripping."
+)
+
 _COLUMNS = (
     Column("What it is for", 3.6),
     Column("Tag", 0.8),
@@ -42,18 +49,10 @@ _COLUMNS = (
 def wires_section(plan: Plan) -> Section:
     """The section: wires by building step, splices, and what has no wire."""
     wiring = plan.wiring
-    blocks: list[Block] = []
+    blocks: list[Block] = [Paragraph(_SAID, small=True)]
     if wiring.wires:
         blocks.append(Table(_COLUMNS, _groups(plan)))
-    blocks += [
-        Paragraph(
-            "Sizes marked 'default' are common practice for the wire's use; neither the load, nor the voltage drop, "
-            "nor the fuse has been checked against them. Colours are codes of IEC 60757. Runs are added up along the "
-            "loom from station to station: nothing is added for branching out, twisting, slack or stripping.",
-            small=True,
-        ),
-        *_splices(plan),
-    ]
+    blocks += _splices(plan)
     if wiring.left_out:
         blocks += [
             Heading("Left out on purpose"),
@@ -111,7 +110,7 @@ def _row(plan: Plan, wire: Wire) -> tuple[Cell, ...]:
     route = plan.routes[wire.tag]
     way = " – ".join(route.stations) if len(route.stations) != 1 else f"within {route.stations[0]}"
     return (
-        Cell(wire.purpose, wire.reason or _devices_joined(plan, wire)),
+        Cell(wire.purpose, wire.reason or _fed_device(plan, wire)),
         Cell(wire.tag, strong=True),
         Cell(wire.start.name),
         Cell(wire.end.name),
@@ -123,15 +122,11 @@ def _row(plan: Plan, wire: Wire) -> tuple[Cell, ...]:
     )
 
 
-def _devices_joined(plan: Plan, wire: Wire) -> str:
-    """Of a feed or a return, whose purpose reads alike for many wires: the devices at its ends."""
-    if wire.group not in ("feed", "ground"):
+def _fed_device(plan: Plan, wire: Wire) -> str:
+    """The device that a wire feeds, where its purpose reads alike for all that are fed."""
+    if "feed.in" not in wire.roles or not isinstance(wire.end, Terminal):
         return ""
-    ends = (
-        plan.description.parts[end.device].title if isinstance(end, Terminal) else f"splice {end.name}"
-        for end in (wire.start, wire.end)
-    )
-    return " to ".join(ends)
+    return f"{wire.end.device}: {plan.description.parts[wire.end.device].title}"
 
 
 def _splices(plan: Plan) -> list[Block]:

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from conversion.checklist import Row, Step
 from conversion.checklist import Stage as PlannedStage
-from conversion.pack.document import DataTable, Entry, Halt, Section, Stage, StepLine
+from conversion.pack.blocks import Entry, Halt, Stage, StepLine
+from conversion.pack.document import DataTable, Section
 from conversion.pack.sections.findings import finding_line
 
 _BUILDER, _SECOND = "Builder", "Second person"
