@@ -189,9 +189,10 @@ def _need_triangle(i: int, one: Reading, j: int, other: Reading) -> None:
             (i, j),
         )
     long, short = (one, other) if one.value > other.value else (other, one)
-    if long.value > base + short.value + slack:
+    beyond = long.value - base - short.value
+    if beyond > slack:
         raise ImpossibleTriangle(
-            f"{long.text} and {short.text} do not meet: the longer one is {long.value - base - short.value:.1f} mm more "
+            f"{long.text} and {short.text} do not meet: the longer one is {beyond:.1f} mm more "
             f"than the shorter one and the {base:.1f} mm between {long.from_name} and {short.from_name} together.",
             (i, j),
         )

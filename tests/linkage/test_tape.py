@@ -201,9 +201,9 @@ def test_a_point_in_the_plane_of_the_known_points_is_not_determined() -> None:
         ([("a", 0, 0.0)], BadReading, "must be more than zero", (0,)),
         ([("a", 0, 200.0), ("b", 300, -3.0)], BadReading, "-3.0 mm from b must be more", (1,)),
         ([("a", 0, math.nan)], BadReading, "not a finite number", (0,)),
-        ([("a", 0, 200.0), ("b", 300, 200.0)], TooFewReadings, "needs three readings, and there are 2", (0, 1)),
+        ([("a", 0, 200.0), ("b", 300, 200.0)], TooFewReadings, "needs three readings, and there are two", (0, 1)),
         ([("a", 0, 200.0)], TooFewReadings, "there is one", (0,)),
-        ([], TooFewReadings, "there are 0", ()),
+        ([], TooFewReadings, "there are none", ()),
         ([("a", 0, 200.0), ("b", 300, 200.0), ("c", 200, 180.3)], TooFewReadings, "a, b, c lie in one line", (0, 1, 2)),
     ],
 )  # fmt: skip
