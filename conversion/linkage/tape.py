@@ -144,7 +144,8 @@ def locate(readings: Sequence[Reading], side: Side | None = None) -> Located:
     if len(readings) < 3:
         said = ("there are none", "there is one", "there are two")[len(readings)]
         raise TooFewReadings(
-            f"A point in space needs three readings, and {said}; add a distance from another known point, an angle, or a coordinate that is known.",
+            f"A point in space needs three readings, and {said}; add a distance from another known point, an angle, or "
+            "a coordinate that is known.",
             range(len(readings)),
         )
     _need_off_line(readings)
