@@ -13,6 +13,7 @@ from conversion.description.loom_forms import Loom
 from conversion.description.parts import Described, Need, Role
 from conversion.description.places import Point
 from conversion.description.spring_forms import Spring
+from conversion.description.study_forms import Study
 from conversion.description.validation import Name, Text
 from conversion.quantities import Evidence
 
@@ -91,3 +92,4 @@ class Conversion(Described):
     linkage: LinkageForm | None = None
     springs: dict[Name, Spring] = Field(default_factory=dict)
     loom: Loom | None = None
+    study: Study | None = None

@@ -13,6 +13,7 @@ SELF_EVIDENT = {
     "Conversion.linkage": "How the pedal moves the module's lever.",
     "Conversion.springs": "Return springs outside the module, each under a name of its own.",
     "Conversion.loom": "Where the wires run, and what differs from the wires that follow from the roles.",
+    "Conversion.study": "How the tolerance study draws its samples; leave it out to take the defaults.",
     "RodLinkageForm.kind": "A rod with a ball joint at either end.",
     "RodLinkageForm.pedal": "The pedal that stays.",
     "RodLinkageForm.rod": "What joins them.",
@@ -91,6 +92,11 @@ NOTES = {
     ),
     "TrackInput": "Each of the three is a window and is written as a range.",
     "Agreement": "Shares in % belong to `of: percent`, volts to `of: volts`.",
+    "Study": (
+        "A name under `shapes` is that of a figure with a tolerance, or of what it belongs to: `linkage.module.pivot` "
+        "is all three coordinates, `linkage.module.pivot.3` the third one. The longest name that fits counts. Names "
+        "of a part's figures begin with the device and stand in quotes, since they hold a colon."
+    ),
     "Splice": "All wires of one splice must come from the same feeding device or ground point.",
 }
 """What the tables cannot say, by model."""

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-
-from pydantic import BaseModel
 
 from conversion.description import Description, Place
 from conversion.description.complaints import dotted
+from conversion.description.walk import figures_of
 from conversion.quantities import Evidence, Quantity
 
 Step = str | int
@@ -42,7 +40,7 @@ def stated_figures(description: Description) -> tuple[StatedFigure, ...]:
     """All figures of the conversion file, then those of each part file, once a file, in the order written."""
     found = [
         StatedFigure("", path, figure, figure.evidence or description.conversion.evidence, description.place(*path))
-        for path, figure in _walk(description.conversion, ())
+        for path, figure in figures_of(description.conversion)
     ]
     seen: set[str] = set()
     for reference, part in description.parts.items():
@@ -52,21 +50,6 @@ def stated_figures(description: Description) -> tuple[StatedFigure, ...]:
         seen.add(source.name)
         found += [
             StatedFigure(reference, path, figure, figure.evidence or part.evidence, source.place(*path))
-            for path, figure in _walk(part, ())
+            for path, figure in figures_of(part)
         ]
     return tuple(found)
-
-
-def _walk(value: object, path: tuple[Step, ...]) -> Iterator[tuple[tuple[Step, ...], Quantity]]:
-    if isinstance(value, Quantity):
-        yield path, value
-    elif isinstance(value, BaseModel):
-        for name in value.model_fields_set:
-            info = type(value).model_fields[name]
-            yield from _walk(getattr(value, name), (*path, info.alias or name))
-    elif isinstance(value, dict):
-        for key, item in value.items():
-            yield from _walk(item, (*path, key))
-    elif isinstance(value, list | tuple):
-        for index, item in enumerate(value):
-            yield from _walk(item, (*path, index))

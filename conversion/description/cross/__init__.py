@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from conversion.description.complaints import Complaint
-from conversion.description.cross import devices, feeds, loom
+from conversion.description.cross import devices, feeds, loom, study
 from conversion.description.described import Description
 
 _CHECKS: tuple[Callable[[Description], Iterable[Complaint]], ...] = (
     devices.references, devices.kinds, devices.roles, devices.linkage, devices.waivers, devices.supplies,
-    feeds.feeds, loom.stations, loom.splices, loom.changes,
+    feeds.feeds, loom.stations, loom.splices, loom.changes, study.shapes,
 )  # fmt: skip
 
 

@@ -1,0 +1,70 @@
+"""Faults of the study: a shape for a figure that is not there, or that has no tolerance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from conversion.description.complaints import Complaint, dotted, quoted
+from conversion.description.cross.wording import at, unknown
+from conversion.description.described import Description, Step
+from conversion.description.walk import figures_of
+from conversion.quantities import Quantity
+
+# What readings of a tape stand under; the study varies the point that they place.
+_READINGS = ("from", "angles")
+
+
+def shapes(description: Description) -> Iterator[Complaint]:
+    """Complaints about names that the study does not know."""
+    form = description.conversion.study
+    if form is None or not form.shapes:
+        return
+    stated = dict(_stated(description))
+    toleranced = {group for name, figure in stated.items() if figure.has_tolerance for group in groups(name)}
+    exact = {group for name in stated for group in groups(name)}
+    for name in form.shapes:
+        path = ("study", "shapes", name)
+        if name in toleranced:
+            continue
+        if name in exact:
+            text = f"{quoted(name)} has no tolerance, so there is nothing to vary; write one such as '182 mm ± 1 mm'."
+            yield at(description, path, text)
+        else:
+            yield unknown(description, path, name, sorted(toleranced), "figure that the study varies called")
+
+
+def groups(name: str) -> Iterator[str]:
+    """A figure's name and those of what it belongs to, the longest first.
+
+    Example:
+        >>> list(groups("B1: tracks.a.output.rest"))[:2]
+        ['B1: tracks.a.output.rest', 'B1: tracks.a.output']
+    """
+    while name:
+        yield name
+        name = name.rpartition(".")[0]
+
+
+def _stated(description: Description) -> Iterator[tuple[str, Quantity]]:
+    for path, figure in figures_of(description.conversion.linkage, ("linkage",)):
+        if figure.dimension in ("length", "angle"):
+            yield dotted(_point_of(path)), figure
+    module, unit = description.pedal_module, description.control_unit
+    if module is not None:
+        reference, part = module
+        for path, figure in figures_of(part):
+            if path[0] == "tracks" or path in (("lever", "swing"), ("lever", "full_at")):
+                yield f"{reference}: {dotted(path)}", figure
+    if unit is not None:
+        reference, controller = unit
+        for path, figure in figures_of(controller):
+            if (path[0] == "supplies" and path[-1] == "voltage") or path[-2:] == ("pull", "resistance"):
+                yield f"{reference}: {dotted(path)}", figure
+
+
+def _point_of(path: tuple[Step, ...]) -> tuple[Step, ...]:
+    """The point, where the path leads to a reading of a tape."""
+    for index, step in enumerate(path):
+        if step in _READINGS:
+            return path[:index]
+    return path
