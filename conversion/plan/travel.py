@@ -26,12 +26,14 @@ class TravelEvent:
         pad_travel_mm: Where, or where it begins. [mm]
         until_mm: Where it ends. [mm]
         rod: For ``no-solution``, whether the rod is ``short`` or ``long``.
+        where: Which of several parts: ``first rod``, ``second rod``, ``near edge``, ``far edge``.
     """
 
     kind: EventKind
     pad_travel_mm: float
     until_mm: float
     rod: str
+    where: str = ""
 
 
 @dataclass(frozen=True)
@@ -143,7 +145,7 @@ def compute_travel(geometry: Geometry) -> Travel:
     influence = {name: float(np.nanmax(part, initial=0.0)) for name, part in band.part_rad.items()}
     influence["pad"] = float(np.nanmax(from_radius, initial=0.0))
     events = tuple(
-        TravelEvent(event.kind, event.pedal_angle_rad * radius, event.until_rad * radius, event.rod)
+        TravelEvent(event.kind, event.pedal_angle_rad * radius, event.until_rad * radius, event.rod, event.where)
         for event in find_events(linkage, float(pedal[-1]))
     )
     stops = pedal_angle_for_lever(linkage, [geometry.swing_rad[0], geometry.full_at_rad[0]]) * radius

@@ -11,6 +11,7 @@ from conversion.rules import (
     limits,
     motion,
     openings,
+    points,
     range,
     redundancy,
     returning,
@@ -35,8 +36,8 @@ from conversion.rules.registry import (
 )  # fmt: skip
 
 RULE_MODULES = (
-    choice, comparison, completeness, contacts, feeds, figures, granted, limits, motion, openings, range, redundancy,
-    returning, springs_and_stops, surroundings, terminals, throttle, throttle_body, travel, wires,
+    choice, comparison, completeness, contacts, feeds, figures, granted, limits, motion, openings, points, range,
+    redundancy, returning, springs_and_stops, surroundings, terminals, throttle, throttle_body, travel, wires,
 )  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 

@@ -7,26 +7,23 @@ from typing import Literal
 
 import numpy as np
 
-from conversion.linkage.turning import Array, length
-from conversion.plan import Plan
-from conversion.plan.measuring import how_to_measure
+from conversion.linkage import BellCrankLinkage, CableLinkage, ContactLinkage, Linkage, RodLinkage
+from conversion.linkage.turning import Array
+from conversion.plan import Plan, TravelEvent
 from conversion.quantities import show
-from conversion.rules.influences import largest_influence
+from conversion.rules.linkage_words import described_words
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
-from conversion.rules.sensors import not_closing_mm, planned_travel, solved_travel
+from conversion.rules.sensors import not_closing_mm, planned_travel
 
 _TRANSMISSION = "common textbook guidance, 40° to 140° (Norton, Design of Machinery; Shigley; from memory)"
 _WORST_RAD = np.radians(40.0)
 _NEAR_RAD = np.radians(45.0)
 _UNEVEN = 1.5
-_IMPLAUSIBLE_SHARE = 1.0 / 3.0
-_WIDE_BAND_SHARE = 0.10
-_DOMINATES_SHARE = 0.30
 
 
 @rule("travel/dead-centre", severity="HOLD", sources=(COMMON_PRACTICE,))
 def dead_centre(plan: Plan) -> Iterator[Found]:
-    """Rod and lever come into one line within the travel: the lever locks.
+    """Link and lever come into one line within the travel: the lever locks.
 
     Why: at its dead centre the rod cannot turn the lever. The pedal jams there, or the lever may go on to the wrong
     side and stay open when the pedal comes back.
@@ -43,16 +40,16 @@ def dead_centre(plan: Plan) -> Iterator[Found]:
                 "linkage",
                 plan.description.place("linkage"),
                 f"At {show(event.pad_travel_mm, 'length')} of pad travel, of "
-                f"{show(float(plan.travel.pad_travel_mm[-1]), 'length')}, rod and lever lie in one line and the lever "
-                "locks; no dead centre may lie within the travel.",
-                "Move the module or its lever so that rod and lever stay near 90° to each other, or end the travel "
-                "well before.",
+                f"{show(float(plan.travel.pad_travel_mm[-1]), 'length')}, {_in_line(plan, event.where, 'lever')} and "
+                f"{_locks(event.where)}; no dead centre may lie within the travel.",
+                "Move the module or its lever so that the link stays near 90° to the lever, or end the travel well "
+                "before.",
             )
 
 
 @rule("travel/over-centre", severity="HOLD", sources=(COMMON_PRACTICE,))
 def over_centre(plan: Plan) -> Iterator[Found]:
-    """Rod and pedal arm come into one line within the travel: the lever turns back as the pedal goes on.
+    """Link and pedal arm come into one line within the travel: the lever turns back as the pedal goes on.
 
     Why: past that place pressing on closes the throttle, and letting go opens it first.
     Found in:
@@ -69,15 +66,16 @@ def over_centre(plan: Plan) -> Iterator[Found]:
                 "linkage",
                 plan.description.place("linkage"),
                 f"At {show(event.pad_travel_mm, 'length')} of pad travel, of "
-                f"{show(float(plan.travel.pad_travel_mm[-1]), 'length')}, the pedal goes over centre and the lever "
+                f"{show(float(plan.travel.pad_travel_mm[-1]), 'length')}, {_over(event.where)} and the lever "
                 "turns back; it should go on toward full to the end.",
-                "Move the rod's pin on the pedal so that the rod stays near 90° to the pedal arm over the travel.",
+                "Move the place where the link leaves the pedal so that it stays near 90° to the pedal arm over the "
+                "travel.",
             )
 
 
 @rule("travel/rod-does-not-close", severity="HOLD", sources=(COMMON_PRACTICE,))
 def rod_does_not_close(plan: Plan) -> Iterator[Found]:
-    """The rod is too short or too long for a part of the travel.
+    """The link is too short or too long for a part of the travel, or cannot reach at all.
 
     Why: the linkage cannot be put together there, or it stops the pedal with the foot's full force in the rod.
     Found in:
@@ -89,14 +87,44 @@ def rod_does_not_close(plan: Plan) -> Iterator[Found]:
     """
     for event in plan.travel.events:
         if event.kind == "no-solution":
+            words = described_words(plan)
             yield Found(
-                "linkage.rod",
-                plan.description.place("linkage", "rod"),
-                f"From {show(event.pad_travel_mm, 'length')} to {show(event.until_mm, 'length')} of pad travel the rod "
-                f"of {show(float(plan.travel.geometry.linkage.rod_length_mm), 'length')} is too {event.rod}; it should "
-                "reach from pin to pin over the whole travel.",
-                "Check the points and the rod's length against the car; then change the rod or move the module.",
+                words.subject,
+                plan.description.place(*words.path),
+                f"From {show(event.pad_travel_mm, 'length')} to {show(event.until_mm, 'length')} of pad travel "
+                f"{_why_none(plan.travel.geometry.linkage, event)}; the linkage should close over the whole travel.",
+                f"Check the points against the car; then change {words.link} or move the module.",
             )
+
+
+def _why_none(linkage: Linkage, event: TravelEvent) -> str:
+    if isinstance(linkage, RodLinkage):
+        return f"the rod of {show(float(linkage.rod_length_mm), 'length')} is too {event.rod}"
+    if isinstance(linkage, BellCrankLinkage):
+        lengths = {"first rod": linkage.first_rod_length_mm, "second rod": linkage.second_rod_length_mm}
+        return f"the {event.where} of {show(float(lengths[event.where]), 'length')} is too {event.rod}"
+    if isinstance(linkage, CableLinkage):
+        return "more of the cable would be drawn than the quadrant can turn"
+    return "roller and face cannot touch, wherever the lever stands"
+
+
+def _in_line(plan: Plan, where: str, arm: str) -> str:
+    linkage = plan.travel.geometry.linkage
+    if isinstance(linkage, CableLinkage):
+        return "the cable pulls straight through the quadrant's axis"
+    if isinstance(linkage, ContactLinkage):
+        return "the contact pushes straight at the lever's axis"
+    if where == "first rod":
+        return "the first rod and the bell-crank lie in one line"
+    return f"{'the second rod' if where else 'rod'} and {arm} lie in one line"
+
+
+def _locks(where: str) -> str:
+    return "the bell-crank locks" if where == "first rod" else "the lever locks"
+
+
+def _over(where: str) -> str:
+    return "the bell-crank goes over centre" if where == "second rod" else "the pedal goes over centre"
 
 
 @rule("travel/may-not-close", severity="FIX", sources=(COMMON_PRACTICE,))
@@ -125,7 +153,7 @@ def may_not_close(plan: Plan) -> Iterator[Found]:
 
 @rule("travel/transmission-angle", severity="FIX", sources=(_TRANSMISSION,))
 def transmission_angle(plan: Plan) -> Iterator[Found]:
-    """The angle between the rod and the arm that it moves leaves 40° to 140°.
+    """The angle between the link and the arm that it moves leaves 40° to 140°.
 
     Why: at a flat angle most of the force pulls at the bearings instead of turning the lever. Friction grows, play
     counts for more, and a dead centre is near.
@@ -140,7 +168,7 @@ def transmission_angle(plan: Plan) -> Iterator[Found]:
 
 @rule("travel/transmission-angle-near", severity="NOTE", sources=(_TRANSMISSION,))
 def transmission_angle_near(plan: Plan) -> Iterator[Found]:
-    """The angle between the rod and the arm that it moves comes near the end of 40° to 140°.
+    """The angle between the link and the arm that it moves comes near the end of 40° to 140°.
 
     Why: it is still good; a few millimetres in the car may make it bad.
     Found in:
@@ -165,12 +193,13 @@ def _flat_angles(plan: Plan, *, worse_than: float, down_to: float, asked: str) -
             continue
         at = int(np.nanargmin(flatness))
         if down_to <= flatness[at] < worse_than:
+            link = described_words(plan).link.removeprefix("the ")
             yield Found(
-                f"linkage, rod and {half}",
+                f"linkage, {link} and {half}",
                 plan.description.place("linkage", "module" if half == "lever" else "pedal"),
-                f"Between rod and {half} the transmission angle is {show(float(angle[at]), 'angle')} at "
+                f"Between {link} and {half} the transmission angle is {show(float(angle[at]), 'angle')} at "
                 f"{show(float(travel.pad_travel_mm[at]), 'length')} of pad travel; it should stay within {asked}.",
-                f"Turn the {half}'s arm or move its pin so that the rod stands near 90° to it in mid-travel.",
+                f"Turn the {half}'s arm or move its pin so that the link stands near 90° to it in mid-travel.",
             )
 
 
@@ -192,8 +221,8 @@ def wrong_way(plan: Plan) -> Iterator[Found]:
             plan.description.place("linkage", "module", "opens"),
             f"As the pedal leaves its rest, a degree of it turns the lever by {show(-ratio, 'plain')}° away from full; "
             "it should turn toward full.",
-            "Check 'opens' and the axis; if they are right, take the rod to the other side of the lever's axis or turn "
-            "the module round.",
+            "Check 'opens' and the axis; if they are right, take the link to the other side of the lever's axis or "
+            "turn the module round.",
         )
 
 
@@ -210,8 +239,11 @@ def uneven(plan: Plan) -> Iterator[Found]:
     Not seen: what the control unit makes of it; many have a map from pedal to throttle.
     """
     travel = planned_travel(plan)
-    ratio = np.abs(travel.ratio)
-    fast, slow = int(np.argmax(ratio)), int(np.argmin(ratio))
+    # While a cable is slack, or its over-travel spring gives way, the lever stands still on purpose or by another rule.
+    ratio = np.where(travel.ratio == 0.0, np.nan, np.abs(travel.ratio))
+    if not np.any(np.isfinite(ratio)):
+        return
+    fast, slow = int(np.nanargmax(ratio)), int(np.nanargmin(ratio))
     if any(event.kind == "reversal" for event in travel.events) or ratio[fast] <= _UNEVEN * ratio[slow]:
         return
     yield Found(
@@ -221,78 +253,5 @@ def uneven(plan: Plan) -> Iterator[Found]:
         f"{show(float(travel.pad_travel_mm[fast]), 'length')} of pad travel and by "
         f"{show(float(ratio[slow]), 'plain')}° at {show(float(travel.pad_travel_mm[slow]), 'length')}; the one should "
         f"be at most {_UNEVEN} times the other.",
-        "Move pin or module until the rod stands square to both arms in mid-travel.",
+        "Move pin or module until the link stands square to both arms in mid-travel.",
     )
-
-
-@rule("travel/points-disagree", severity="FIX", sources=(COMMON_PRACTICE,))
-def points_disagree(plan: Plan) -> Iterator[Found]:
-    """The rod's length and the measured points cannot both be right.
-
-    Why: everything about the travel rests on these figures. A pin that was measured with the lever not on its rest
-    stop, or on the other side of the car's axis, moves all of it.
-    Found in:
-        conversion: linkage.rod.length = 160 mm ± 2 mm
-    Put right:
-        conversion: linkage.rod.length = 140 mm ± 6 mm
-    Not seen: errors that leave the distance between the pins as it is.
-    """
-    form = plan.description.conversion.linkage
-    geometry = plan.travel.geometry
-    needed = float(geometry.linkage.rod_length_mm)
-    place = plan.description.place("linkage", "rod", "length")
-    remedy = "Measure the rod from ball centre to ball centre and the points again, the lever on its own rest stop."
-    if form is not None and geometry.set_at_rest_rad is not None:
-        said = form.rod.length
-        if said is not None and not said.contains(needed):
-            yield Found(
-                "linkage.rod",
-                place,
-                f"By the points the rod has to be {show(needed, 'length')} long for the lever to stand at its setting; "
-                f"it is described as {show(said.low, 'length')} to {show(said.high, 'length')}.",
-                remedy,
-            )
-        return
-    rest = planned_travel(plan).lever_at_rest_rad[0]
-    if abs(rest) > _IMPLAUSIBLE_SHARE * geometry.swing_rad[0]:
-        linkage = geometry.linkage
-        apart = float(length(linkage.pedal_pin_at_rest - linkage.lever_pin_at_rest_stop))
-        other = float(plan.travel.solution.other_branch_rad[0])
-        side = ""
-        if abs(other) < abs(rest):
-            side = f" Put together on the other side of its dead centre it would stand at {show(other, 'angle')}."
-        yield Found(
-            "linkage.rod",
-            place,
-            f"With a rod of {show(needed, 'length')} and the pedal at rest the lever would stand at "
-            f"{show(rest, 'angle')}, more than a third of its swing; its pin was measured on the rest stop, at 0°, "
-            f"with the pins {show(apart, 'length')} apart.{side}",
-            remedy,
-        )
-
-
-@rule("travel/one-figure-dominates", severity="NOTE", sources=(COMMON_PRACTICE,))
-def one_figure_dominates(plan: Plan) -> Iterator[Found]:
-    """One tolerance of the linkage makes most of the doubt about the lever's angle.
-
-    Why: measuring that one figure better is worth more than measuring all the others.
-    Found in:
-        conversion: linkage.rod = {length: 140 mm ± 3 mm}
-        conversion: linkage.pedal.full_stop = {at: 60 mm, origin: made}
-    Put right:
-        conversion: linkage.rod = {length: 140 mm, set_at_rest: 1.0° ± 0.5°}
-    Not seen: tolerances that are written too small.
-    """
-    travel = solved_travel(plan)
-    worst = largest_influence(travel)
-    if worst is None or worst.share < _DOMINATES_SHARE:
-        return
-    total = worst.lever_rad / worst.share
-    if total > _WIDE_BAND_SHARE * travel.geometry.swing_rad[0]:
-        yield Found(
-            worst.name,
-            plan.description.place(*worst.path),
-            f"{worst.name} alone may turn the lever by {show(worst.lever_rad, 'angle')}, which is "
-            f"{show(worst.share, 'ratio')} of what all figures may, {show(total, 'angle')}.",
-            how_to_measure(worst.path),
-        )

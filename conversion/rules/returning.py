@@ -151,7 +151,7 @@ def _spring(plan: Plan, name: str) -> tuple[str, Place]:
 def _short(plan: Plan, case: ReturnCase) -> str:
     """How far the springs fall short, and where."""
     if math.isnan(case.margin_nm):
-        return "the rod does not close over the whole travel, so nothing shows that it does"
+        return "the linkage does not close over the whole travel, so nothing shows that it does"
     return (
         f"at {_position(plan, case)} the springs fall short of friction by {show(-case.margin_nm, 'moment')}, and they "
         "should exceed it everywhere"

@@ -133,7 +133,7 @@ def planned_travel(plan: Plan) -> Travel:
     """
     travel = plan.travel
     for event in travel.events:
-        if event.kind != "reversal":
+        if event.kind in ("lock", "no-solution"):
             at = show(event.pad_travel_mm, "length")
             state = (
                 f"locks at {at} of pad travel" if event.kind == "lock" else f"does not close from {at} of pad travel"

@@ -11,6 +11,7 @@ import numpy as np
 from conversion.plan import Plan, Travel
 from conversion.quantities import show
 from conversion.rules.influences import largest_influence
+from conversion.rules.linkage_words import described_words
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 from conversion.rules.sensors import planned_travel, reading, solved_sweep, solved_travel, span, volts
 from conversion.sensing.window import position_in_window
@@ -18,16 +19,6 @@ from conversion.sensing.window import position_in_window
 _POSITIVE_STOP = "Formula SAE Rules 2014, EV2.3.4: a positive stop keeps the sensors from being overstressed"
 _ROUNDING_RAD = 1e-9
 End = Literal["rest", "full"]
-# How each end is said, where its figure stands under the linkage, and what to do.
-_END_WORDS: dict[End, tuple[str, str, tuple[str, ...], str]] = {
-    "rest": ("rest", "below", ("rod",), "Adjust the rod until the lever comes back that far."),
-    "full": (
-        "its full stop",
-        "from",
-        ("pedal", "full_stop"),
-        "Set the full stop later, shorten the module's lever, or take the rod's pin farther from the pedal's axis.",
-    ),
-}
 
 
 @rule("travel/module-stop-first", severity="HOLD", sources=(_POSITIVE_STOP,))
@@ -45,6 +36,7 @@ def module_stop_first(plan: Plan) -> Iterator[Found]:
     travel = planned_travel(plan)
     if travel.margin_rad >= 0.0:
         return
+    slower = described_words(plan).slower
     at = f" at {show(travel.module_stop_mm, 'length')} of pad travel" if math.isfinite(travel.module_stop_mm) else ""
     yield Found(
         "linkage.pedal.full_stop",
@@ -52,7 +44,7 @@ def module_stop_first(plan: Plan) -> Iterator[Found]:
         f"The lever meets the module's own full stop{at}, after {show(travel.geometry.swing_rad[0], 'angle')}; the "
         f"pedal's stop, at {show(float(travel.pad_travel_mm[-1]), 'length')}, would let it turn to "
         f"{show(float(travel.lever_rad[-1]), 'angle')}. The pedal's stop should come first.",
-        "Set the full stop earlier, lengthen the module's lever, or take the rod's pin nearer to the pedal's axis.",
+        f"Set the full stop earlier, {slower}.",
     )
 
 
@@ -85,7 +77,7 @@ def module_stop_in_tolerance(plan: Plan) -> Iterator[Found]:
 def rest_beyond_stop(plan: Plan) -> Iterator[Found]:
     """The lever meets the module's own rest stop before the pedal is back at its rest stop.
 
-    Why: the springs then pull rod and lever against a stop that is made for neither, and the pedal hangs on the rod
+    Why: the springs then pull link and lever against a stop that is made for neither, and the pedal hangs on the link
     instead of lying on its stop. Wear at that stop moves what the control unit has learned as rest.
     Found in:
         conversion: linkage.rod = {length: 136.0 mm}
@@ -97,12 +89,13 @@ def rest_beyond_stop(plan: Plan) -> Iterator[Found]:
     rest = travel.lever_at_rest_rad[0]
     if rest >= -_ROUNDING_RAD:
         return
+    words = described_words(plan)
     yield Found(
-        "linkage.rod",
-        plan.description.place("linkage", "rod"),
+        words.subject,
+        plan.description.place(*words.path),
         f"With the pedal at rest the lever would stand {show(-rest, 'angle')} beyond the module's own rest stop"
         f"{_hangs(travel)}. It should stand a little before it.",
-        "Adjust the rod with the pedal at rest until the lever stands 0.5° to 2° off the module's rest stop.",
+        f"{words.adjust} with the pedal at rest until the lever stands 0.5° to 2° off the module's rest stop.",
     )
 
 
@@ -121,12 +114,13 @@ def rest_stop_in_tolerance(plan: Plan) -> Iterator[Found]:
     nominal, least, _ = travel.lever_at_rest_rad
     if not (least < -_ROUNDING_RAD <= nominal):
         return
+    words = described_words(plan)
     yield Found(
-        "linkage.rod",
-        plan.description.place("linkage", "rod"),
+        words.subject,
+        plan.description.place(*words.path),
         f"With the pedal at rest the lever may stand {show(-least, 'angle')} beyond the module's own rest stop "
         f"(as planned {show(nominal, 'angle')} before it).",
-        "Adjust the rod at fitting and describe it by 'set_at_rest'" + _or_measure(plan, travel, set_by_lever=False),
+        f"{words.adjust} at fitting and describe it by 'set_at_rest'" + _or_measure(plan, travel, set_by_lever=False),
     )
 
 
@@ -179,10 +173,16 @@ def _end_missed(plan: Plan, end: End) -> Iterator[Found]:
     if not short:
         return
     needed, track = min(short) if end == "rest" else max(short)
-    pedal, way, key, remedy = _END_WORDS[end]
+    words = described_words(plan)
+    if end == "rest":
+        pedal, way, path = "rest", "below", words.path
+        remedy = f"{words.adjust} until the lever comes back that far."
+    else:
+        pedal, way, path = "its full stop", "from", ("linkage", "pedal", "full_stop")
+        remedy = f"Set the full stop later, {words.steeper}."
     yield Found(
-        f"linkage.{'.'.join(key)}",
-        plan.description.place("linkage", *key),
+        ".".join(path),
+        plan.description.place(*path),
         f"With the pedal at {pedal} the lever stands at {show(lever, 'angle')} and track {track} reads "
         f"{volts(sweep.tracks[track].volts[at])}; {read.unit} expects {span(read.window(track, end))}, which the track "
         f"gives {way} {show(needed, 'angle')}.",
