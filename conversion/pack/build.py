@@ -8,6 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 from conversion.drawings import draw_all
 from conversion.pack.document import as_data
+from conversion.pack.motion import gather_motion
 from conversion.pack.page import pack_page
 from conversion.pack.pdf import pack_pdf
 from conversion.pack.sections import data_tables, write_document
@@ -40,7 +41,7 @@ def build_pack(plan: Plan, findings: Sequence[Finding], step: Callable[[str], No
     # The typesetter works outside the interpreter, so the page and the tables are made meanwhile.
     with ThreadPoolExecutor(max_workers=1) as aside:
         pdf = aside.submit(pack_pdf, data, drawn.drawings, plan.description.conversion.date)
-        page = pack_page(data, drawn.drawings)
+        page = pack_page(data, drawn.drawings, gather_motion(plan))
         tables = data_tables(plan, findings)
     report = json.dumps(findings_json(findings), ensure_ascii=False, indent=2) + "\n"
     files = {"build-pack.pdf": pdf.result(), "build-pack.html": page, "findings.json": report.encode("utf-8")}

@@ -1,0 +1,226 @@
+"""The pedal moved on the page: at each of the travel's positions what is drawn, what is read, and what is said.
+
+Everything is made here, rounded where a document rounds; the page's script only shows one position or another.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from conversion.description import Missing
+from conversion.linkage.turning import Array
+from conversion.pack.motion_charts import Line, SmallChart, small_chart
+from conversion.pack.motion_picture import Picture, side_picture
+from conversion.pack.moving import Moving
+from conversion.pack.sections.figures import span
+from conversion.plan import POSITIONS, Plan, travel_positions
+from conversion.quantities import show
+from conversion.sensing import sensor_input
+
+_TO_BASE = {"angle": math.pi / 180.0, "ratio": 0.01}
+_TAKES = {"smaller": "the smaller", "larger": "the larger", "mean": "the mean", "a": "track a"}
+
+_Values = Sequence[float | None]
+
+
+@dataclass(frozen=True)
+class Row:
+    """One figure over the travel, as texts.
+
+    Attributes:
+        key: Its name for the script.
+        name: In words.
+        shown: At each position.
+        band: Least to greatest at each position; empty where it has none.
+        said: Whether it is told to those who hear the page.
+    """
+
+    key: str
+    name: str
+    shown: tuple[str, ...]
+    band: tuple[str, ...] = ()
+    said: bool = False
+
+
+@dataclass(frozen=True)
+class Motion:
+    """What the page needs to move the pedal.
+
+    Attributes:
+        picture: The side view.
+        charts: In the order in which they stand.
+        rows: The figures.
+        notes: What is wrong at each position, as sentences; mostly empty.
+        gaps: What is left out, and why.
+        positions: As ``treadle travel --json`` gives them.
+    """
+
+    picture: Picture
+    charts: tuple[SmallChart, ...]
+    rows: tuple[Row, ...]
+    notes: tuple[str, ...]
+    gaps: tuple[str, ...]
+    positions: list[dict[str, Any]]
+
+    @property
+    def shapes(self) -> list[Moving]:
+        """All that moves, in the order in which the page holds it."""
+        return [*self.picture.shapes, *(shape for chart in self.charts for shape in chart.moving)]
+
+    def as_json(self) -> str:
+        """The data of the script, safe inside a script element: no text of a description can end it."""
+        said = [row for row in self.rows if row.said]
+        data = {
+            "positions": self.positions,
+            "rows": {row.key: {"shown": row.shown, "band": row.band} for row in self.rows},
+            "notes": self.notes,
+            "said": [
+                " ".join([", ".join(f"{row.name} {row.shown[at]}" for row in said) + ".", self.notes[at]]).strip()
+                for at in range(POSITIONS)
+            ],
+            "shapes": [shape.flat for shape in self.shapes],
+        }
+        text = json.dumps(data, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+        for sign in "<>&\u2028\u2029":
+            text = text.replace(sign, f"\\u{ord(sign):04x}")
+        return text
+
+
+def gather_motion(plan: Plan) -> Motion | None:
+    """The moving pedal of a plan; None where the travel cannot be computed."""
+    positions, lacking = travel_positions(plan)
+    if not positions:
+        return None
+    gaps = [_gap("The volts and the per cent", missing) for missing in lacking]
+    rows = [*_linkage_rows(positions)]
+    charts = [*_linkage_charts(plan)]
+    if not lacking:
+        rows += _sensing_rows(plan, positions)
+        charts[1:1] = _sensing_charts(plan)
+    try:
+        rows += _force_rows(plan)
+        charts.append(_force_chart(plan))
+    except Missing as missing:
+        gaps.append(_gap("The force at the pad", missing))
+    return Motion(side_picture(plan), tuple(charts), tuple(rows), tuple(_notes(plan)), tuple(gaps), positions)
+
+
+def _gap(what: str, missing: Missing) -> str:
+    return f"{what} cannot be given: {missing.path} {missing.state}; {missing.why}."
+
+
+def _linkage_rows(positions: list[dict[str, Any]]) -> Iterator[Row]:
+    def of(name: str) -> _Values:
+        return [entry[name] for entry in positions]
+
+    yield _row("pad", "Pad travel", of("pad_travel_mm"), "length", said=True)
+    yield _row("pedal", "Pedal angle", of("pedal_deg"), "angle")
+    band = (of("lever_min_deg"), of("lever_max_deg"))
+    yield _row("lever", "Lever angle", of("lever_deg"), "angle", band, said=True)
+    yield _row("ratio", "Ratio", of("ratio"), "plain")
+    for end in ("lever", "pedal"):
+        values = of(f"transmission_{end}_deg")
+        if any(value is not None for value in values):
+            yield _row(f"transmission-{end}", f"Transmission angle at the {end}", values, "angle")
+
+
+def _sensing_rows(plan: Plan, positions: list[dict[str, Any]]) -> Iterator[Row]:
+    for name in positions[0]["tracks"]:
+        volts = [[entry["tracks"][name][which] for entry in positions] for which in ("volts", "volts_min", "volts_max")]
+        yield _row(f"volts-{name}", f"Track {name}", volts[0], "voltage", (volts[1], volts[2]), said=True)
+    for name, track in plan.pedal.tracks.items():
+        if np.any(np.isfinite(track.percent)):
+            band = (track.percent_min.tolist(), track.percent_max.tolist())
+            yield _row(f"percent-{name}", f"Per cent from track {name}", track.percent.tolist(), "ratio", band)
+    taken = [entry["percent"] for entry in positions]
+    if any(value is not None for value in taken):
+        yield _row("percent", "Per cent taken" + _how_taken(plan, " ({})"), taken, "ratio", said=True)
+
+
+def _how_taken(plan: Plan, words: str) -> str:
+    accepts = sensor_input(plan.description, "pedal")
+    return words.format(_TAKES[accepts.takes]) if accepts is not None else ""
+
+
+def _force_rows(plan: Plan) -> Iterator[Row]:
+    study = plan.returns
+    yield _row("pressing", "Pad force, pressing", study.pad_force_pressing_n.tolist(), "force")
+    yield _row("releasing", "Pad force, coming back", study.pad_force_releasing_n.tolist(), "force")
+
+
+def _row(
+    key: str, name: str, values: _Values, dimension: str, band: tuple[_Values, _Values] | None = None, said: bool = False
+) -> Row:
+    """Values in degrees, per cent, or their base unit."""
+    factor = _TO_BASE.get(dimension, 1.0)
+
+    def based(value: float | None) -> float:
+        return math.nan if value is None else value * factor
+
+    def limits(low: float | None, high: float | None) -> str:
+        return show(math.nan, dimension) if low is None or high is None else span(based(low), based(high), dimension)
+
+    shown = tuple(show(based(value), dimension) for value in values)
+    return Row(key, name, shown, tuple(map(limits, *band)) if band else (), said)
+
+
+def _linkage_charts(plan: Plan) -> Iterator[SmallChart]:
+    travel = plan.travel
+    pad = travel.pad_travel_mm
+    lever = Line("lever", *map(np.degrees, (travel.lever_rad, travel.lever_min_rad, travel.lever_max_rad)))
+    swing = math.degrees(travel.geometry.swing_rad[0])
+    yield small_chart("lever", "Lever angle between the module's own stops [°]", pad, [lever], (0.0, swing))
+    yield small_chart("ratio", "Ratio: lever angle gained per pedal angle", pad, [Line("ratio", travel.ratio)], always=(0.0,))
+    ends = (("at the lever", travel.transmission_lever_rad), ("at the pedal", travel.transmission_pedal_rad))
+    lines = [Line(name, np.degrees(angle)) for name, angle in ends if np.any(np.isfinite(angle))]
+    if lines:
+        yield small_chart("transmission", "Transmission angle, best at 90° [°]", pad, lines, (90.0,))
+
+
+def _sensing_charts(plan: Plan) -> list[SmallChart]:
+    pad, sweep = plan.travel.pad_travel_mm, plan.pedal
+    volts = [Line(f"track {name}", each.volts, each.volts_min, each.volts_max) for name, each in sweep.tracks.items()]
+    charts = [small_chart("volts", "Volts at the control unit [V]", pad, volts, always=(0.0,))]
+    percent = [
+        Line(f"from track {name}", each.percent, each.percent_min, each.percent_max)
+        for name, each in sweep.tracks.items()
+        if np.any(np.isfinite(each.percent))
+    ]
+    if percent:
+        taken = Line("taken" + _how_taken(plan, ": {}"), sweep.percent)
+        charts.append(
+            small_chart("percent", "Per cent as the control unit computes [%]", pad, [*percent, taken], (0.0, 100.0))
+        )
+    return charts
+
+
+def _force_chart(plan: Plan) -> SmallChart:
+    study = plan.returns
+    lines = [Line("pressing", study.pad_force_pressing_n), Line("coming back", study.pad_force_releasing_n)]
+    return small_chart("force", "Force at the pad [N]", plan.travel.pad_travel_mm, lines, always=(0.0,))
+
+
+def _notes(plan: Plan) -> Iterator[str]:
+    travel = plan.travel
+    swing, motion = travel.geometry.swing_rad[0], travel.solution
+    for closes, holds, angle in zip(motion.exists, motion.holds, _known(travel.lever_rad), strict=True):
+        if not closes:
+            yield "The linkage cannot be put together here."
+        elif not holds:
+            yield "The lever is still on its rest stop: the link has not taken hold."
+        elif angle > swing + 1e-9:
+            yield "The module's own full stop has ended the travel before this."
+        else:
+            yield ""
+
+
+def _known(values: Array) -> Array:
+    return np.where(np.isfinite(values), values, -math.inf)
+
+
