@@ -8,16 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from conversion.fit.bodies import FIXED, AnyBody, HalfSpace, Placed
-from conversion.fit.distance import Gap, gap
+from conversion.fit.bodies import FIXED, AnyBody
+from conversion.fit.closest import closest, pairs_of
+from conversion.fit.least import least_position
 from conversion.fit.poses import Poses
 from conversion.fit.wanted import Wanted, wanted_between
-from conversion.linkage.turning import Array, length
-
-# A least clearance is proven to this much: nowhere in the travel is it smaller by more. [mm]
-PROVEN_MM = 0.01
-# An arc is longer than its chord: 1.1 times allows turns of up to 80° between two positions.
-ARC_OVER_CHORD = 1.1
+from conversion.linkage.turning import Array
 
 
 @dataclass(frozen=True)
@@ -54,7 +50,7 @@ class Clearance:
 
 def clearance_at(body: AnyBody, obstacle: AnyBody, poses: Poses) -> Array:
     """Distance between two bodies at each position, (positions,); negative where they overlap. [mm]"""
-    return _gap(_pairs(body.placed(poses), obstacle.placed(poses))).distance_mm
+    return closest(pairs_of(body.placed(poses), obstacle.placed(poses))).distance_mm
 
 
 def clearances(moving: Sequence[AnyBody], obstacles: Sequence[AnyBody], poses: Poses) -> tuple[Clearance, ...]:
@@ -106,72 +102,10 @@ def clearance_of_fixed(bodies: Sequence[AnyBody], obstacles: Sequence[AnyBody]) 
     return clearances(bodies, obstacles, Poses.still())
 
 
-Pair = tuple[Placed, Placed | HalfSpace]
-
-
-def _pairs(first: Sequence[Placed | HalfSpace], second: Sequence[Placed | HalfSpace]) -> list[Pair]:
-    pairs: list[Pair] = []
-    for one in first:
-        for two in second:
-            if isinstance(one, Placed):
-                pairs.append((one, two))
-            elif isinstance(two, Placed):
-                raise ValueError("a body without end can only be the obstacle")
-            else:
-                raise ValueError("two bodies without end always meet")
-    return pairs
-
-
-def _gap(pairs: Sequence[Pair]) -> Gap:
-    """The closest of all pairs of pieces, position by position."""
-    best = gap(*pairs[0])
-    for pair in pairs[1:]:
-        other = gap(*pair)
-        closer = other.distance_mm < best.distance_mm
-        best = Gap(
-            np.where(closer, other.distance_mm, best.distance_mm),
-            np.where(closer[:, None], other.on_first_mm, best.on_first_mm),
-            np.where(closer[:, None], other.on_second_mm, best.on_second_mm),
-        )
-    return best
-
-
 def _least(body: AnyBody, obstacle: AnyBody, poses: Poses) -> Clearance:
-    """Intervals that may still hold a smaller distance are halved until none can.
-
-    Between two positions the distance changes by no more than the bodies move, so it cannot fall below half of
-    the two end distances less the way between them.
-    """
-
-    def seen(positions: Array) -> tuple[Array, Array]:
-        there = poses.at(positions)
-        pairs = _pairs(body.placed(there), obstacle.placed(there))
-        corners = [each.corners_mm for pair in pairs for each in pair if isinstance(each, Placed)]
-        return _gap(pairs).distance_mm, np.concatenate(corners, axis=1)
-
-    position = np.arange(len(poses), dtype=np.float64)
-    distance, corners = seen(position)
-    best, at = float(np.min(distance)), float(position[np.argmin(distance)])
-    intervals = np.arange(len(poses) - 1)
-    # Rows of all that has been looked at; an interval is the rows of its two ends.
-    ends = np.stack([intervals, intervals + 1])
-    while True:
-        way = 2 * ARC_OVER_CHORD * np.max(length(corners[ends[1]] - corners[ends[0]]), axis=-1, initial=0.0)
-        ends = ends[:, (distance[ends[0]] + distance[ends[1]] - way) / 2 < best - PROVEN_MM]
-        if not ends.shape[1]:
-            break
-        middle = (position[ends[0]] + position[ends[1]]) / 2
-        rising = np.argsort(middle)
-        ends, middle = ends[:, rising], middle[rising]
-        between, moved = seen(middle)
-        rows = len(position) + np.arange(len(middle))
-        position, distance = np.concatenate([position, middle]), np.concatenate([distance, between])
-        corners = np.concatenate([corners, moved])
-        if np.min(between) < best:
-            best, at = float(np.min(between)), float(middle[np.argmin(between)])
-        ends = np.concatenate([np.stack([ends[0], rows]), np.stack([rows, ends[1]])], axis=1)
+    at = least_position(body, obstacle, poses)
     there = poses.at([at])
-    found = _gap(_pairs(body.placed(there), obstacle.placed(there)))
+    found = closest(pairs_of(body.placed(there), obstacle.placed(there)))
     return Clearance(
         body=body.name,
         obstacle=obstacle.name,

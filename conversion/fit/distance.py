@@ -31,11 +31,13 @@ class Gap:
         distance_mm: (positions,). [mm]
         on_first_mm: Point of the first piece, (positions, 3). [mm]
         on_second_mm: Point of the second; where they overlap, the first point moved out by the shortest way.
+        way: Unit direction from the first to the second along which the distance is taken, (positions, 3).
     """
 
     distance_mm: Array
     on_first_mm: Array
     on_second_mm: Array
+    way: Array
 
 
 def gap(first: Placed, second: Placed | HalfSpace) -> Gap:
@@ -60,7 +62,9 @@ def _from_plane(first: Placed, plane: HalfSpace) -> Gap:
     corner = np.sum(first.corners_mm * tied, axis=1) / np.sum(tied, axis=1)
     distance = lowest - first.piece.radius_mm
     point = corner - first.piece.radius_mm * plane.normal
-    return Gap(distance, point, point - distance[:, None] * plane.normal)
+    return Gap(
+        distance, point, point - distance[:, None] * plane.normal, np.repeat(-plane.normal[None], len(point), axis=0)
+    )
 
 
 def _block(first: Placed, second: Placed) -> Gap:
@@ -83,7 +87,7 @@ def _block(first: Placed, second: Placed) -> Gap:
     rest = first.piece.radius_mm + second.piece.radius_mm
     distance = core - rest
     on_first = near_a + first.piece.radius_mm * way
-    return Gap(distance, on_first, on_first + distance[:, None] * way)
+    return Gap(distance, on_first, on_first + distance[:, None] * way, way)
 
 
 def _width(a: Array, b: Array, ways: Array) -> Array:

@@ -32,14 +32,14 @@ def checked(points_mm: ArrayLike) -> Array:
     points = points[np.any(points != np.roll(points, 1, axis=0), axis=-1)]
     if len(points) < 3:
         raise ValueError(f"a polygon needs at least three different corners; this one has {len(points)}")
+    size = float(np.max(np.ptp(points, axis=0)))
+    if np.linalg.svd(points - points.mean(axis=0), compute_uv=False)[1] <= 1e-9 * size:
+        raise ValueError("the polygon has no area: its corners lie on one line")
     shape = Polygon(points)
     if not shape.is_valid:
         place = explain_validity(shape).partition("[")[2].rstrip("]").split()
         spot = ", ".join(f"{float(figure):g}" for figure in place)
         raise ValueError(f"the polygon's edges cross or touch at ({spot}) mm; give the corners in the order around it")
-    size = float(np.max(np.ptp(points, axis=0)))
-    if shape.area <= 1e-9 * size * size:
-        raise ValueError("the polygon has no area: its corners lie on one line")
     if not shape.exterior.is_ccw:
         points = points[::-1]
     bends = np.array([_turn(points[i - 1], points[i], points[(i + 1) % len(points)]) for i in range(len(points))])

@@ -70,7 +70,8 @@ class Text:
     def reach_mm(self) -> tuple[Array, Array]:
         """Lowest and highest x and y, a letter taken as 0.8 of its height wide. [mm]"""
         half = 0.4 * self.height_mm * max(len(self.text), 1)
-        return self.at_mm - [half, 0.3 * self.height_mm], self.at_mm + [half, self.height_mm]
+        low, high = np.array([-half, -0.3 * self.height_mm]), np.array([half, self.height_mm])
+        return self.at_mm + low, self.at_mm + high
 
 
 Shape = Line | Circle | Text

@@ -62,7 +62,7 @@ def lever_template(
     half = width_mm / 2
     arc = np.linspace(-np.pi / 2, np.pi / 2, 2 * QUARTER + 1)
     end = half * np.stack([np.cos(arc), np.sin(arc)], axis=-1)
-    outline = np.concatenate([end + [radii[-1], 0.0], -end])
+    outline = np.concatenate([end + np.array([radii[-1], 0.0]), -end])
     shapes: list[Shape] = [Line(outline, closed=True), *_hole([0.0, 0.0], bore_mm)]
     for radius in radii:
         shapes += _hole([radius, 0.0], hole_mm)
@@ -129,13 +129,15 @@ def mock_up_sheet(
         at = np.asarray(point, dtype=np.float64)
         arm = CENTRE_MARK_MM * np.eye(2)
         shapes += [Line(np.array([at - way, at + way]), Purpose.MARK) for way in arm]
-        shapes.append(Text(at + [0.0, CENTRE_MARK_MM + 1.0], word, LETTER_MM))
+        shapes.append(Text(at + np.array([0.0, CENTRE_MARK_MM + 1.0]), word, LETTER_MM))
     return sheet_of(name, title, shapes)
 
 
 def clipped(line: Line, low_mm: ArrayLike, high_mm: ArrayLike) -> tuple[Array, ...]:
     """The parts of a line inside a rectangle, each (k, 2), for writers that cannot clip. [mm]"""
     points = np.concatenate([line.points_mm, line.points_mm[:1]]) if line.closed else line.points_mm
-    inside = LineString(points).intersection(shapely.box(*np.asarray(low_mm), *np.asarray(high_mm)))
+    # A little more, so that a line along the edge is not lost to rounding.
+    window = shapely.box(*np.subtract(low_mm, 1e-6), *np.add(high_mm, 1e-6))
+    inside = LineString(points).intersection(window)
     parts = inside.geoms if hasattr(inside, "geoms") else [inside]
     return tuple(np.asarray(part.coords) for part in parts if isinstance(part, LineString) and part.length > 0.0)
