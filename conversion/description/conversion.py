@@ -12,6 +12,7 @@ from conversion.description.linkage_forms import LinkageForm
 from conversion.description.loom_forms import Loom
 from conversion.description.parts import Described, Need, Role
 from conversion.description.places import Point
+from conversion.description.search_forms import Search
 from conversion.description.spring_forms import Spring
 from conversion.description.study_forms import Study
 from conversion.description.validation import Name, Text
@@ -92,4 +93,5 @@ class Conversion(Described):
     linkage: LinkageForm | None = None
     springs: dict[Name, Spring] = Field(default_factory=dict)
     loom: Loom | None = None
+    search: Search | None = Field(None, description="What `treadle search` may move, and what is wanted of the result.")
     study: Study | None = None
