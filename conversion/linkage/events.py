@@ -17,6 +17,8 @@ from conversion.linkage.turning import Array
 # circle; every dip between steps is followed down as well.
 STEPS = 720
 ZOOM = 33
+# A dip that lies this many times higher than it rises to its neighbours does not come down to zero.
+NEAR_ZERO = 4.0
 # An event this close to an end of the travel counts as inside it. [rad]
 AT_END_RAD = 1e-9
 # Two events of a kind closer than this are one: rounding splits a dead centre that is only touched. [rad]
@@ -181,10 +183,16 @@ def _dips(function: Callable[[Array], Array], samples: Array, depth: float) -> l
 
 
 def _lowest(function: Callable[[Array], Array], samples: Array) -> list[tuple[float, float]]:
-    """Every local minimum of a function's distance from zero, followed down between samples: place, value."""
+    """Every local minimum of a function's distance from zero, followed down between samples: place, value.
+
+    Only those that may come near zero: between samples a smooth function falls at most about a quarter of the
+    way by which it rises to the neighbouring ones.
+    """
     value = function(samples)
-    size = np.abs(value)
+    size = np.where(np.isfinite(value), np.abs(value), np.inf)
     inner = (size[1:-1] <= size[:-2]) & (size[1:-1] <= size[2:])
+    with np.errstate(invalid="ignore"):
+        inner &= size[1:-1] <= NEAR_ZERO * (np.maximum(size[:-2], size[2:]) - size[1:-1])
     same_side = (np.sign(value[:-2]) == np.sign(value[1:-1])) & (np.sign(value[2:]) == np.sign(value[1:-1]))
     found = []
     for i in np.flatnonzero(inner & same_side) + 1:

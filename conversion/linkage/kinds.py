@@ -152,6 +152,8 @@ class Motion:
     @property
     def holds(self) -> np.ndarray:
         """True where the link turns the lever; False while a one-way link has not taken hold, (..., positions)."""
+        if not self.linkage.one_way:
+            return self.exists
         return self.exists & ~(self.driven_rad < -TAKEN_HOLD_RAD)
 
     @property
