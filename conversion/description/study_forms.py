@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import ClassVar, Literal
 
 from pydantic import Field
@@ -14,6 +15,18 @@ DEFAULT_SAMPLES = 4000
 MOST_SAMPLES = 100_000
 
 Shape = Literal["uniform", "normal", "triangular"]
+
+
+def groups(name: str) -> Iterator[str]:
+    """A figure's name and those of what it belongs to, the longest first.
+
+    Example:
+        >>> list(groups("B1: tracks.a.output.rest"))[:2]
+        ['B1: tracks.a.output.rest', 'B1: tracks.a.output']
+    """
+    while name:
+        yield name
+        name = name.rpartition(".")[0]
 
 
 class Study(Described):
@@ -39,3 +52,7 @@ class Study(Described):
         description="Another shape for single figures, by the name that documents print, such as "
         '`linkage.module.pivot` or `"B1: lever.swing"`.',
     )
+
+    def shape_named(self, name: str) -> str | None:
+        """The name under ``shapes`` that a figure of this name goes by; None where the shape of all holds."""
+        return next((group for group in groups(name) if group in self.shapes), None)

@@ -23,6 +23,7 @@ class Geometry:
     Attributes:
         linkage: What the solver takes.
         tolerances: Figure of the linkage -> how far it may lie below and above. [mm]
+        sources: Figure of the linkage with a tolerance -> where in the conversion file it stands.
         pad_mm: Centre of the pad at rest, (3,). [mm]
         pad_radius_mm: Of the pad's arc. [mm]
         pad_radius_share: Tolerance of that radius as a share of it.
@@ -38,6 +39,7 @@ class Geometry:
 
     linkage: Linkage
     tolerances: dict[str, tuple[float, float]]
+    sources: dict[str, tuple[str | int, ...]]
     pad_mm: Array
     pad_radius_mm: float
     pad_radius_share: float
@@ -67,6 +69,7 @@ def gather_geometry(description: Description) -> Geometry:
     return Geometry(
         linkage=linkage,
         tolerances=numbers.tolerances,
+        sources=numbers.sources,
         pad_mm=pad,
         pad_radius_mm=radius,
         pad_radius_share=_radius_tolerance_mm(listed(pedal.pad), listed(pedal.pivot)) / radius,

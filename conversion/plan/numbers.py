@@ -16,11 +16,13 @@ class Numbers:
 
     Attributes:
         tolerances: Figure of the linkage, such as ``module_pivot.x``, -> how far it may lie below and above.
+        sources: The same figures -> where in the conversion file each stands.
     """
 
     def __init__(self, description: Description) -> None:
         self.description = description
         self.tolerances: dict[str, tuple[float, float]] = {}
+        self.sources: dict[str, tuple[str | int, ...]] = {}
 
     def point(self, figures: list[Quantity | None], field: str | None, *path: str) -> Array:
         """Three coordinates; their tolerances are kept under the field's name, or not at all. [mm]"""
@@ -36,4 +38,5 @@ class Numbers:
         known = self.description.need(figure, NO_TRAVEL, "linkage", *path)
         if field is not None and known.has_tolerance:
             self.tolerances[field] = (known.nominal - known.low, known.high - known.nominal)
+            self.sources[field] = ("linkage", *path)
         return known.nominal

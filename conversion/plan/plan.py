@@ -10,14 +10,19 @@ import numpy as np
 from conversion.description import Description, Missing
 from conversion.linkage import Motion, solve
 from conversion.linkage.returns import ReturnStudy
+from conversion.linkage.turning import Array
 from conversion.loom import Route, find_routes
 from conversion.plan.contact_loss import ContactLoss, contact_losses
 from conversion.plan.evidence import StatedFigure, stated_figures
+from conversion.plan.friction import Friction, frictions
 from conversion.plan.geometry import gather_geometry, gather_linkage
 from conversion.plan.needs import NeedAnswer, answer_needs
 from conversion.plan.points import resolve_points
+from conversion.plan.return_times import ReturnTime, estimate_return_time
 from conversion.plan.returning import study_return
+from conversion.plan.rod_loads import JamLoad, RodEndLean, jam_load, needed_length_mm, rod_ends, side_load_n
 from conversion.plan.shared_return import SharedReturn, pedal_with_shared_return
+from conversion.plan.studying import TravelStudy, study_travel
 from conversion.plan.travel import POSITIONS, Travel, compute_travel
 from conversion.sensing import GatheredTrack, Sensor, SensorSweep, Shorted, gather_tracks, sensor_input
 from conversion.sensing.checks import short_outputs
@@ -63,7 +68,7 @@ class Plan:
     @cached_property
     def figures(self) -> tuple[StatedFigure, ...]:
         """Every figure with its evidence."""
-        return stated_figures(self.description)
+        return stated_figures(self.written)
 
     @cached_property
     def travel(self) -> Travel:
@@ -79,6 +84,36 @@ class Plan:
     def returns(self) -> ReturnStudy:
         """What returns pedal and lever, and what still does when one thing fails."""
         return study_return(self.description, self.travel.geometry, self.travel)
+
+    @cached_property
+    def frictions(self) -> tuple[Friction, Friction]:
+        """Friction of the pedal and of the lever that the return is judged with."""
+        return frictions(self.description)
+
+    @cached_property
+    def return_time(self) -> ReturnTime:
+        """How long the pedal is likely to take from full to rest."""
+        return estimate_return_time(self.description, self.travel, self.returns)
+
+    @cached_property
+    def rod_ends(self) -> tuple[RodEndLean, ...]:
+        """How the rod's described ball joints lean over the travel."""
+        return rod_ends(self.description, self.travel)
+
+    @cached_property
+    def needed_length_mm(self) -> tuple[float, float, float] | None:
+        """What setting the link at rest asks of its adjuster: as planned, least and greatest."""
+        return needed_length_mm(self.travel.geometry)
+
+    @cached_property
+    def side_load_n(self) -> Array | None:
+        """Force along the lever's axis while pressing, (positions,); None where the kind has none. [N]"""
+        return side_load_n(self.travel, self.returns)
+
+    @cached_property
+    def jam_load(self) -> JamLoad | None:
+        """The push of a full foot in the rod while the lever does not give."""
+        return jam_load(self.description, self.travel)
 
     @cached_property
     def pedal_tracks(self) -> dict[str, GatheredTrack]:
@@ -102,6 +137,20 @@ class Plan:
             np.clip(angle, 0.0, swing) for angle in (travel.lever_rad, travel.lever_min_rad, travel.lever_max_rad)
         )
         return sweep_sensor(self.pedal_tracks, sensor_input(self.description, "pedal"), lever, low, high)
+
+    @cached_property
+    def study(self) -> TravelStudy:
+        """What the tolerances do to the travel, of as many samples as the description says; rules do without it."""
+        return self.sampled_study()
+
+    def sampled_study(self, samples: int | None = None, seed: int | None = None) -> TravelStudy:
+        """The same with another number of samples or another seed."""
+        tracks: dict[str, GatheredTrack] | Missing
+        try:
+            tracks = self.pedal_tracks
+        except Missing as missing:
+            tracks = missing
+        return study_travel(self.description, self.travel, tracks, samples, seed)
 
     @cached_property
     def throttle(self) -> SensorSweep:

@@ -152,7 +152,8 @@ def study_linkage(
 
     Outputs over the pad travel: ``lever_rad``, held by the pedal's full stop and not by the module's;
     ``volts.NAME``, ``percent.NAME``, ``percent``, ``difference.NAME-NAME``. Single ones: ``lever_at_rest_rad``,
-    ``lever_at_full_rad``, ``margin_rad`` (swing left in the module at full), ``pad_at_full_mm``. Events:
+    ``lever_at_full_rad``, ``margin_rad`` (swing left in the module at full), ``pad_at_full_mm``,
+    ``volts_at_rest.NAME`` and ``volts_at_full.NAME``. Events:
     ``module-full-stop-first``, ``does-not-close``, ``module-rest-stop-first`` (but for a one-way link, which is
     meant to have play at rest), and those of :func:`conversion.study.track_study.read_tracks`.
 

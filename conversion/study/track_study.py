@@ -159,9 +159,10 @@ def read_tracks(
         drawn: Samples of the figures, (samples,).
 
     Returns:
-        Outputs ``volts.NAME``, ``percent.NAME``, ``percent``, ``difference.NAME-NAME`` (samples, positions), and
-        events ``rest-window-missed.NAME``, ``full-window-missed.NAME``, ``valid-range-left.NAME`` and
-        ``tracks-disagree`` (samples,), as far as there is something to compare with.
+        Outputs ``volts.NAME``, ``percent.NAME``, ``percent``, ``difference.NAME-NAME`` (samples, positions);
+        ``volts_at_rest.NAME`` and ``volts_at_full.NAME``, with the pedal on its stops, (samples,); and events
+        ``rest-window-missed.NAME``, ``full-window-missed.NAME``, ``valid-range-left.NAME`` and ``tracks-disagree``
+        (samples,), as far as there is something to compare with.
     """
     positions = lever_rad.shape[1]
     lever = np.concatenate([lever_rad, at_rest_rad[:, None], at_full_rad[:, None]], axis=1)
@@ -171,6 +172,7 @@ def read_tracks(
     for name, track in tracks.items():
         volts[name] = sampled_volts(name, track, lever, drawn)
         found[f"volts.{name}"] = volts[name][:, :positions]
+        found[f"volts_at_rest.{name}"], found[f"volts_at_full.{name}"] = volts[name][:, -2], volts[name][:, -1]
         found |= _windows(name, track, volts[name])
         scale = _scale(track, reading, volts[name])
         if scale is not None:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from conversion.description.complaints import Complaint, dotted, quoted
 from conversion.description.cross.wording import at, unknown
 from conversion.description.described import Description, Step
+from conversion.description.study_forms import groups
 from conversion.description.walk import figures_of
 from conversion.quantities import Quantity
 
@@ -31,18 +32,6 @@ def shapes(description: Description) -> Iterator[Complaint]:
             yield at(description, path, text)
         else:
             yield unknown(description, path, name, sorted(toleranced), "figure that the study varies called")
-
-
-def groups(name: str) -> Iterator[str]:
-    """A figure's name and those of what it belongs to, the longest first.
-
-    Example:
-        >>> list(groups("B1: tracks.a.output.rest"))[:2]
-        ['B1: tracks.a.output.rest', 'B1: tracks.a.output']
-    """
-    while name:
-        yield name
-        name = name.rpartition(".")[0]
 
 
 def _stated(description: Description) -> Iterator[tuple[str, Quantity]]:

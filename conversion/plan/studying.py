@@ -1,0 +1,80 @@
+"""The tolerance study of a plan: bands, chances, worst case, and which figure matters most."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from conversion.description import Description, Missing
+from conversion.description.study_forms import Study as StudyForm
+from conversion.plan.study_case import VariedFigure, gather_case
+from conversion.plan.travel import Travel
+from conversion.sensing import GatheredTrack
+from conversion.study import Ranking, Study, study_linkage
+
+RANKED = ("lever_at_full_rad", "margin_rad", "volts_at_full.a")
+"""Figures for which it is asked what matters most, as far as they are known."""
+
+
+@dataclass(frozen=True)
+class TravelStudy:
+    """What the tolerances do to travel, volts and per cent.
+
+    Attributes:
+        study: Samples, bands, chances and worst case; its positions are those of the travel, in mm at the pad.
+        figures: What was varied, with the place where each is stated.
+        tracks: Names of the tracks whose volts are in it.
+        lacking: What is not judged for want of a figure.
+        idle_shapes: Names under ``study.shapes`` that no figure of the study goes by.
+    """
+
+    study: Study
+    figures: tuple[VariedFigure, ...]
+    tracks: tuple[str, ...]
+    lacking: tuple[Missing, ...]
+    idle_shapes: tuple[str, ...]
+
+    @cached_property
+    def rankings(self) -> Mapping[str, Ranking]:
+        """For each of :data:`RANKED`, then for each event that happened, how much each figure makes of it."""
+        found = {name: self.study.ranking(name) for name in RANKED if name in self.study.bands}
+        happened = (name for name, chance in self.study.chances.items() if chance.happened)
+        return found | {name: self.study.event_ranking(name) for name in happened}
+
+    def figure(self, drawn: str) -> VariedFigure:
+        """The figure behind a name of the samples."""
+        return next(figure for figure in self.figures if figure.drawn.name == drawn)
+
+
+def study_travel(
+    description: Description,
+    travel: Travel,
+    tracks: Mapping[str, GatheredTrack] | Missing,
+    samples: int | None = None,
+    seed: int | None = None,
+) -> TravelStudy:
+    """Sample every tolerance of the travel.
+
+    Args:
+        description: With every point as coordinates.
+        travel: Of the same description.
+        tracks: The pedal's tracks, or why they are not known; then only the lever is studied.
+        samples: Instead of what the description says.
+        seed: Likewise.
+
+    Returns:
+        The study; the same one for the same description, samples and seed.
+    """
+    form = description.conversion.study or StudyForm()
+    lacking = (tracks,) if isinstance(tracks, Missing) else ()
+    gathered = gather_case(description, travel, {} if isinstance(tracks, Missing) else tracks)
+    study = study_linkage(
+        gathered.case,
+        [figure.drawn for figure in gathered.figures],
+        form.samples if samples is None else samples,
+        form.seed if seed is None else seed,
+    )
+    return TravelStudy(
+        study, gathered.figures, tuple(gathered.case.tracks), (*lacking, *gathered.lacking), gathered.idle_shapes
+    )
