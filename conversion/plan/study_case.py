@@ -95,11 +95,12 @@ def gather_case(description: Description, travel: Travel, gathered: Mapping[str,
         reading=_reading(description, accepts, lacking) if accepts else None,
     )
     form = description.conversion.study or StudyForm()
-    named = {form.shape_named(figure.name) for figure in _figures(description, geometry, case)}
+    found = [(figure, form.shape_named(figure.name)) for figure in _figures(description, geometry, case)]
     figures = tuple(
-        replace(figure, drawn=replace(figure.drawn, shape=form.shapes.get(form.shape_named(figure.name) or "", form.shape)))
-        for figure in _figures(description, geometry, case)
-    )  # fmt: skip
+        replace(figure, drawn=replace(figure.drawn, shape=form.shapes[own] if own else form.shape))
+        for figure, own in found
+    )
+    named = {own for _, own in found}
     return GatheredCase(case, figures, tuple(lacking), tuple(name for name in form.shapes if name not in named))
 
 
