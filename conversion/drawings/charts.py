@@ -10,7 +10,7 @@ from conversion.description.parts import Agreement
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.panel import LIMIT, OVERLAID, STYLES, UNDERLAID, Curve, Level, Mark, Panel, Whisker, Window
 from conversion.drawings.panel_sheet import chart
-from conversion.drawings.scales import Array
+from conversion.drawings.scales import Array, steps_across_square
 from conversion.linkage.returns import ReturnCase
 from conversion.plan import Plan, Travel
 from conversion.quantities import Quantity, show
@@ -167,10 +167,7 @@ def return_chart(plan: Plan) -> Drawing:
 
 def _stepped(x: Array, angle_deg: Array) -> tuple[Array, Array]:
     """The curve of a transmission angle, broken where it steps across 90° between two positions."""
-    change = np.abs(np.diff(angle_deg))
-    usual = np.nanmedian(change) if np.any(np.isfinite(change)) else 0.0
-    steps = (np.diff(np.sign(angle_deg - 90.0)) != 0.0) & (change > 3.0 * usual + 1.0)
-    at = np.flatnonzero(steps) + 1
+    at = steps_across_square(angle_deg)
     return np.insert(x, at, x[at]), np.insert(angle_deg, at, np.nan)
 
 

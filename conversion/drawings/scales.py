@@ -124,6 +124,26 @@ def mark_text(value: float, step: float) -> str:
     return text[1:] if text.startswith("-") and float(text) == 0.0 else text
 
 
+def steps_across_square(angle_deg: ArrayLike) -> NDArray[np.intp]:
+    """Where the curve of a transmission angle must be broken: a rod that leans sideways cannot reach 90° and steps
+    across it between two positions.
+
+    Args:
+        angle_deg: (positions,). [°]
+
+    Returns:
+        Index of the first position after each step.
+
+    Example:
+        >>> steps_across_square([98.0, 97.0, 96.0, 84.0, 83.0]).tolist(), steps_across_square([91.0, 89.0]).tolist()
+        ([3], [])
+    """
+    angle = np.asarray(angle_deg, dtype=np.float64)
+    change = np.abs(np.diff(angle))
+    usual = np.nanmedian(change) if np.any(np.isfinite(change)) else 0.0
+    return np.flatnonzero((np.diff(np.sign(angle - 90.0)) != 0.0) & (change > 3.0 * usual + 1.0)) + 1
+
+
 def inside(xs: Sequence[float], ys: Sequence[float], y_scale: Scale, x_scale: Scale) -> list[list[tuple[float, float]]]:
     """A curve as lines on the page: broken where it has no figure, cut where it leaves the axis.
 

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from conversion.description import Missing
+from conversion.drawings.scales import steps_across_square
 from conversion.linkage.turning import Array
 from conversion.pack.motion_charts import Line, SmallChart, small_chart
 from conversion.pack.motion_picture import Picture, side_picture
@@ -155,7 +156,12 @@ def _force_rows(plan: Plan) -> Iterator[Row]:
 
 
 def _row(
-    key: str, name: str, values: _Values, dimension: str, band: tuple[_Values, _Values] | None = None, said: bool = False
+    key: str,
+    name: str,
+    values: _Values,
+    dimension: str,
+    band: tuple[_Values, _Values] | None = None,
+    said: bool = False,
 ) -> Row:
     """Values in degrees, per cent, or their base unit."""
     factor = _TO_BASE.get(dimension, 1.0)
@@ -173,12 +179,20 @@ def _row(
 def _linkage_charts(plan: Plan) -> Iterator[SmallChart]:
     travel = plan.travel
     pad = travel.pad_travel_mm
-    lever = Line("lever", *map(np.degrees, (travel.lever_rad, travel.lever_min_rad, travel.lever_max_rad)))
+    lever = Line(
+        "lever", np.degrees(travel.lever_rad), np.degrees(travel.lever_min_rad), np.degrees(travel.lever_max_rad)
+    )
     swing = math.degrees(travel.geometry.swing_rad[0])
     yield small_chart("lever", "Lever angle between the module's own stops [°]", pad, [lever], (0.0, swing))
-    yield small_chart("ratio", "Ratio: lever angle gained per pedal angle", pad, [Line("ratio", travel.ratio)], always=(0.0,))
+    yield small_chart(
+        "ratio", "Ratio: lever angle gained per pedal angle", pad, [Line("ratio", travel.ratio)], always=(0.0,)
+    )
     ends = (("at the lever", travel.transmission_lever_rad), ("at the pedal", travel.transmission_pedal_rad))
-    lines = [Line(name, np.degrees(angle)) for name, angle in ends if np.any(np.isfinite(angle))]
+    lines = [
+        Line(name, angle, breaks=tuple(steps_across_square(angle).tolist()))
+        for name, angle in ((name, np.degrees(angle)) for name, angle in ends)
+        if np.any(np.isfinite(angle))
+    ]
     if lines:
         yield small_chart("transmission", "Transmission angle, best at 90° [°]", pad, lines, (90.0,))
 
@@ -222,5 +236,3 @@ def _notes(plan: Plan) -> Iterator[str]:
 
 def _known(values: Array) -> Array:
     return np.where(np.isfinite(values), values, -math.inf)
-
-

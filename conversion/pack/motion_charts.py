@@ -13,16 +13,26 @@ from conversion.pack.moving import Moving
 
 WIDTH, HEIGHT = 340.0, 176.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 330.0, 8.0, 148.0
+_CAP = 5.0
 
 
 @dataclass(frozen=True)
 class Line:
-    """A curve and its band, (positions,) each, in the unit of the chart; ``low`` and ``high`` are None without one."""
+    """A curve and its band, (positions,) each, in the unit of the chart.
+
+    Attributes:
+        name: In words.
+        values: The curve.
+        low: Lower edge of its band; None without one.
+        high: Upper edge of its band; None without one.
+        breaks: Positions at which the curve begins anew, not joined to the one before.
+    """
 
     name: str
     values: Array
     low: Array | None = None
     high: Array | None = None
+    breaks: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -53,7 +63,12 @@ class SmallChart:
 
 
 def small_chart(
-    key: str, title: str, pad_mm: Array, lines: Sequence[Line], levels: Sequence[float] = (), always: Sequence[float] = ()
+    key: str,
+    title: str,
+    pad_mm: Array,
+    lines: Sequence[Line],
+    levels: Sequence[float] = (),
+    always: Sequence[float] = (),
 ) -> SmallChart:
     """A chart of some curves over pad travel.
 
@@ -79,12 +94,13 @@ def small_chart(
     for number, line in enumerate(lines):
         if line.low is not None and line.high is not None:
             bands += [(number, area) for area in _areas(xs, _held(y, line.low), _held(y, line.high))]
-            moving.append(Moving("line", "whisker", _upright(xs, _held(y, line.low), _held(y, line.high))))
-        pieces = inside(pad_mm.tolist(), line.values.tolist(), y, x)
-        curves += [(number, [round(value, 2) for point in piece for value in point]) for piece in pieces]
+            moving.append(Moving("line", "whisker", _whisker(xs, _held(y, line.low), _held(y, line.high))))
+        for run in np.split(np.arange(len(xs)), line.breaks):
+            pieces = inside(pad_mm[run].tolist(), line.values[run].tolist(), y, x)
+            curves += [(number, [round(value, 2) for point in piece for value in point]) for piece in pieces]
     for number, line in enumerate(lines):
         here = np.stack([xs, _held(y, line.values)], axis=-1)[:, None, :]
-        moving.append(Moving("dot", f"marker line-{number % 4}", here, 4.5))
+        moving.append(Moving("dot", f"marker line-{number % 4}", here, 3.2))
     return SmallChart(
         key, title, tuple(line.name for line in lines),
         tuple((round(x.at(value), 2), mark_text(value, x_step)) for value in marks(x.low, x.high, x_step)),
@@ -99,6 +115,12 @@ def _held(scale: Scale, values: Array) -> Array:
 
 def _upright(xs: Array, low: Array, high: Array) -> Array:
     return np.stack([np.stack([xs, low], axis=-1), np.stack([xs, high], axis=-1)], axis=-2)
+
+
+def _whisker(xs: Array, low: Array, high: Array) -> Array:
+    """An upright line with a cap at either end."""
+    corners = ((-_CAP, low), (_CAP, low), (0.0, low), (0.0, high), (-_CAP, high), (_CAP, high))
+    return np.stack([np.stack([xs + aside, level], axis=-1) for aside, level in corners], axis=-2)
 
 
 def _areas(xs: Array, low: Array, high: Array) -> list[list[float]]:

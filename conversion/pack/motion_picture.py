@@ -10,12 +10,25 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from conversion.description.places import Point
 from conversion.description.spring_forms import CompressionSpring, ExtensionSpring
 from conversion.linkage import BellCrankMotion, CableMotion, ContactMotion, DirectMotion, turned
-from conversion.linkage.turning import Array, across
+from conversion.linkage.turning import Array
+from conversion.pack.motion_stops import (
+    bearings,
+    foot_of,
+    in_picture,
+    lever_end,
+    lever_foot,
+    lever_stops,
+    mount,
+    pedal_stops,
+    pins,
+)
 from conversion.pack.moving import Moving, still
 from conversion.plan import Plan
 from conversion.plan.travel import Travel
+from conversion.quantities import Quantity
 
 _PARTS = 120.0
 _MARGIN = 6.0
@@ -31,12 +44,14 @@ class Picture:
         unit: What lines are as wide as; grows with the picture. [mm]
         shapes: In the order in which they are drawn.
         bar_mm: Length of the scale bar. [mm]
+        caption: What is to scale and what is not.
     """
 
     box: tuple[float, float, float, float]
     unit: float
     shapes: tuple[Moving, ...]
     bar_mm: float
+    caption: str
 
 
 def side_picture(plan: Plan) -> Picture:
@@ -50,7 +65,7 @@ def side_picture(plan: Plan) -> Picture:
     assert form is not None, "the travel was computed from it"
     linkage = travel.geometry.linkage
     pad = turned(travel.geometry.pad_mm, linkage.pedal_pivot, linkage.pressing_axis, travel.pedal_rad)
-    foot = _foot(linkage.pedal_pivot, linkage.pedal_axis, travel.geometry.pad_mm)
+    foot = foot_of(linkage.pedal_pivot, linkage.pedal_axis, travel.geometry.pad_mm)
     arm = (pad - foot) / travel.geometry.pad_radius_mm
     # No description says how long a pad is; it is drawn as a share of its arm.
     half_pad = (0.3 if form.pedal.mount == "floor-hinged" else 0.08) * travel.geometry.pad_radius_mm
@@ -61,36 +76,42 @@ def side_picture(plan: Plan) -> Picture:
     low, high = _extent([*body, *springs])
     unit = float(np.max(high - low)) / _PARTS
     shapes = [
-        *_mount(_side(foot), unit, down=form.pedal.mount == "floor-hinged"),
-        Moving("line", "arc", still(_side(pad))),
-        *_pedal_stops(_side(foot), _side(pad), unit),
-        *_lever_stops(travel, unit),
+        *mount(in_picture(foot), unit, down=form.pedal.mount == "floor-hinged"),
+        Moving("line", "arc", still(in_picture(pad))),
+        *pedal_stops(in_picture(foot), in_picture(pad), unit),
+        *lever_stops(travel, unit),
         *springs,
         *body,
-        *_bearings(travel, _side(foot), unit),
-        *_pins(travel, unit),
+        *bearings(travel, in_picture(foot), unit),
+        *pins(travel, unit),
     ]
     low, high = _extent(shapes)
     low, high = low - _MARGIN * unit, high + _MARGIN * unit
     # The scale bar and the words about the front stand below.
     high[1] += 7.0 * unit
-    return Picture((*low.tolist(), *(high - low).tolist()), unit, tuple(shapes), _bar(float(high[0] - low[0])))
+    width, height = (float(value) for value in high - low)
+    box = (float(low[0]), float(low[1]), width, height)
+    return Picture(box, unit, tuple(shapes), _bar(width), _caption(plan))
 
 
-def _side(points: Array) -> Array:
-    """Places in the picture of points in the vehicle, (..., 3) to (..., 2)."""
-    return np.stack([-points[..., 0], -points[..., 2]], axis=-1)
-
-
-def _foot(pivot: Array, axis: Array, point: Array) -> Array:
-    arm = point - pivot
-    return np.asarray(pivot + arm - across(axis, arm))
+def _caption(plan: Plan) -> str:
+    said = [
+        "From the car's left, front to the left, true to scale. Thin dashed: half way; thin dotted: at full; on "
+        "paper the whole linkage is shown at rest. Shapes of arm, pad and mount, and how far along the arm the stops "
+        "sit, are drawn for the eye."
+    ]
+    if isinstance(plan.travel.solution, CableMotion):
+        said.append("The dotted line joins the ends of the outer; the way it takes is not described.")
+    drawn = (ExtensionSpring, CompressionSpring)
+    if any(not isinstance(form, drawn) for form in plan.description.conversion.springs.values()):
+        said.append("Torsion springs are not drawn.")
+    return " ".join(said)
 
 
 def _joined(*points: Array) -> Array:
     """Points, each (3,) or (positions, 3), as one line a position."""
     count = max(len(point) for point in points if point.ndim == 2)
-    return _side(np.stack([np.broadcast_to(point, (count, 3)) for point in points], axis=-2))
+    return in_picture(np.stack([np.broadcast_to(point, (count, 3)) for point in points], axis=-2))
 
 
 def _bar_like(look: str, places: Array) -> Iterator[Moving]:
@@ -106,20 +127,20 @@ def _pedal_shapes(travel: Travel, foot: Array, pad: Array, pad_ends: Array) -> I
         if isinstance(motion, ContactMotion):
             on_pedal = motion.linkage.roller_on == "pedal"
             pin = motion.roller_mm if on_pedal else motion.on_face(motion.linkage.face_point)
-        yield from _bar_like("lug", _joined(_foot(linkage.pedal_pivot, linkage.pedal_axis, pin[0]), pin))
+        yield from _bar_like("lug", _joined(foot_of(linkage.pedal_pivot, linkage.pedal_axis, pin[0]), pin))
     yield from _bar_like("arm", _joined(foot, pad))
-    yield Moving("line", "pad", _side(pad_ends), ghost=True)
+    yield Moving("line", "pad", in_picture(pad_ends), ghost=True)
 
 
 def _link_shapes(travel: Travel) -> Iterator[Moving]:
     """Lever and link, whatever kind the linkage is."""
     motion = travel.solution
-    lines = [_side(line) for line in motion.link_lines_mm()]
+    lines = [in_picture(line) for line in motion.link_lines_mm()]
     if isinstance(motion, DirectMotion):
         return
-    foot, end = _lever_foot(travel), _lever_end(travel)
+    foot, end = lever_foot(travel), lever_end(travel)
     if isinstance(motion, CableMotion):
-        yield Moving("line", "quadrant", _side(_quadrant(travel)))
+        yield Moving("line", "quadrant", in_picture(_quadrant(travel)))
         yield from (Moving("line", "cable", line, ghost=True) for line in lines)
         return
     yield from _bar_like("lever", _joined(foot, end))
@@ -135,24 +156,6 @@ def _link_shapes(travel: Travel) -> Iterator[Moving]:
         yield from (shape for rod in lines for shape in _bar_like("rod", rod))
 
 
-def _lever_foot(travel: Travel) -> Array:
-    linkage = travel.geometry.linkage
-    ends = _lever_end(travel)
-    known = ends[np.all(np.isfinite(ends), axis=-1)]
-    return _foot(linkage.module_pivot, linkage.module_axis, known[0]) if len(known) else linkage.module_pivot
-
-
-def _lever_end(travel: Travel) -> Array:
-    """The end of the lever as it is drawn, (positions, 3): its pin, its nipple, its roller or its face."""
-    motion = travel.solution
-    if isinstance(motion, CableMotion):
-        return motion.link_lines_mm()[1][:, -1, :]
-    if isinstance(motion, ContactMotion):
-        on_lever = motion.linkage.roller_on == "lever"
-        return motion.roller_mm if on_lever else motion.on_face(motion.linkage.face_point)
-    return motion.lever_pin_mm
-
-
 def _quadrant(travel: Travel) -> Array:
     """The sector of the quadrant that the inner lies on at rest, turning with the lever; (positions, points, 3)."""
     motion, linkage = travel.solution, travel.geometry.linkage
@@ -163,7 +166,7 @@ def _quadrant(travel: Travel) -> Array:
     angle = motion.lever_angle_rad - motion.lever_angle_rad[start]
     rim = motion.link_lines_mm()[1][start, 1:, :]
     points = [turned(point, linkage.module_pivot, linkage.opening_axis, angle) for point in rim]
-    hub = np.broadcast_to(_foot(linkage.module_pivot, linkage.module_axis, rim[-1]), points[0].shape)
+    hub = np.broadcast_to(foot_of(linkage.module_pivot, linkage.module_axis, rim[-1]), points[0].shape)
     return np.stack([hub, *points, hub], axis=-2)
 
 
@@ -173,18 +176,22 @@ def _springs(plan: Plan) -> Iterator[Moving]:
     for form in plan.description.conversion.springs.values():
         if not isinstance(form, ExtensionSpring | CompressionSpring):
             continue
-        ends = []
-        for end in (form.fixed_end, form.moving_end):
-            known = [figure.nominal for figure in end if figure is not None]
-            ends.append(np.array(known) if len(known) == 3 else None)
-        fixed, moving = ends
+        fixed, moving = _known(form.fixed_end), _known(form.moving_end)
         if fixed is None or moving is None:
             continue
         if form.acts_on == "pedal":
             moved = turned(moving, linkage.pedal_pivot, linkage.pressing_axis, travel.pedal_rad)
         else:
             moved = turned(moving, linkage.module_pivot, linkage.opening_axis, travel.lever_rad)
-        yield Moving("line", "spring", _zigzag(_side(fixed), _side(moved), travel.geometry.pad_radius_mm / 100.0))
+        yield Moving(
+            "line", "spring", _zigzag(in_picture(fixed), in_picture(moved), travel.geometry.pad_radius_mm / 100.0)
+        )
+
+
+def _known(point: Point) -> Array | None:
+    """A point in the vehicle; None where one of its figures is not known."""
+    figures = [figure.nominal for figure in point if isinstance(figure, Quantity)]
+    return np.array(figures) if len(figures) == 3 else None
 
 
 def _zigzag(fixed: Array, moved: Array, aside: float) -> Array:
@@ -196,75 +203,6 @@ def _zigzag(fixed: Array, moved: Array, aside: float) -> Array:
     sides = np.array([0.0, *([1.6, -1.6] * _TURNS)[: 2 * _TURNS - 1], 0.0]) * aside
     middle = fixed + steps[None, :, None] * along[:, None, :] + sides[None, :, None] * square[:, None, :]
     return np.concatenate([np.broadcast_to(fixed, moved.shape)[:, None, :], middle, moved[:, None, :]], axis=1)
-
-
-def _mount(pivot: Array, unit: float, *, down: bool) -> Iterator[Moving]:
-    """What the pedal hangs from or stands on, for the eye: its place is not described."""
-    side = 7.0 * unit if down else -7.0 * unit
-    across_by = np.array([3.0 * unit, 0.0])
-    foot = pivot + np.array([0.0, side])
-    yield Moving("line", "mount", still(np.stack([pivot, foot - across_by, foot + across_by, pivot])))
-    yield Moving("line", "wall", still(np.stack([foot - 2.0 * across_by, foot + 2.0 * across_by])))
-
-
-def _pedal_stops(foot: Array, pad: Array, unit: float) -> Iterator[Moving]:
-    """How far along the arm they sit is not described."""
-    for here, inner in ((pad[0], pad[1]), (pad[-1], pad[-2])):
-        yield from _wall(foot, here, here - inner, 0.55, 2.0 * unit, 4.0 * unit)
-
-
-def _lever_stops(travel: Travel, unit: float) -> Iterator[Moving]:
-    """The module's own stops, where the lever meets them."""
-    linkage, motion = travel.geometry.linkage, travel.solution
-    known = np.flatnonzero(np.isfinite(travel.lever_rad))
-    if isinstance(motion, DirectMotion) or not len(known):
-        return
-    start = int(known[0])
-    swing = np.array([0.0, travel.geometry.swing_rad[0]]) - travel.lever_rad[start]
-    ends = _side(turned(_lever_end(travel)[start], linkage.module_pivot, linkage.opening_axis, swing))
-    foot = _side(_lever_foot(travel))
-    gap = (0.4 if isinstance(motion, CableMotion) else 1.8) * unit
-    for here, other in ((ends[0], ends[1]), (ends[1], ends[0])):
-        yield from _wall(foot, here, here - other, 0.6, gap, 2.4 * unit)
-
-
-def _wall(foot: Array, end: Array, away: Array, reach: float, gap: float, half: float) -> Iterator[Moving]:
-    """A stop beside an arm, on the side that ``away`` points to."""
-    arm = end - foot
-    length = float(np.linalg.norm(arm))
-    if length <= 0.0:
-        return
-    arm = arm / length
-    square = np.array([-arm[1], arm[0]])
-    square = square if square @ away >= 0.0 else -square
-    centre = foot + arm * reach * length + square * gap
-    yield Moving("line", "wall", still(np.stack([centre - arm * half, centre + arm * half])))
-
-
-def _bearings(travel: Travel, foot: Array, unit: float) -> Iterator[Moving]:
-    yield Moving("dot", "bearing", still(foot[None, :]), 2.0 * unit)
-    motion = travel.solution
-    if not isinstance(motion, DirectMotion):
-        yield Moving("dot", "bearing", still(_side(_lever_foot(travel))[None, :]), 2.0 * unit)
-    if isinstance(motion, BellCrankMotion):
-        yield Moving("dot", "bearing", still(_side(motion.linkage.crank_pivot)[None, :]), 1.6 * unit)
-    if isinstance(motion, CableMotion):
-        for end in (motion.linkage.pedal_outer_end, motion.linkage.module_outer_end):
-            yield Moving("dot", "outer", still(_side(end)[None, :]), 1.3 * unit)
-
-
-def _pins(travel: Travel, unit: float) -> Iterator[Moving]:
-    motion = travel.solution
-    if isinstance(motion, DirectMotion):
-        return
-    yield Moving("dot", "pin pedal-pin", _side(motion.pedal_pin_mm)[:, None, :], unit)
-    yield Moving("dot", "pin lever-pin", _side(motion.lever_pin_mm)[:, None, :], unit)
-    if isinstance(motion, CableMotion):
-        yield Moving("dot", "pin", _side(_lever_end(travel))[:, None, :], unit)
-    if isinstance(motion, BellCrankMotion):
-        crank = _side(motion.link_lines_mm()[1])
-        yield Moving("dot", "pin", crank[:, :1, :], unit)
-        yield Moving("dot", "pin", crank[:, 2:, :], unit)
 
 
 def _extent(shapes: list[Moving]) -> tuple[Array, Array]:
