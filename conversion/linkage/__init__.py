@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from conversion.linkage.band import LeverBand, lever_band
+from conversion.linkage.band import LeverBand, lever_band, setting_range
 from conversion.linkage.bell_crank import BellCrankLinkage, BellCrankMotion
 from conversion.linkage.cable import CableLinkage
 from conversion.linkage.cable_motion import CableMotion
@@ -66,6 +66,7 @@ __all__ = [
     "return_study",
     "return_time_s",
     "rod_length_range_mm",
+    "setting_range",
     "solve",
     "stacked",
     "swapped",

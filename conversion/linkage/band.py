@@ -108,6 +108,46 @@ def lever_band(
     )
 
 
+def setting_range(
+    linkage: Linkage, tolerances: Mapping[str, tuple[float, float]], set_at_rest_rad: tuple[float, float]
+) -> tuple[float, float, float]:
+    """What setting the link at rest asks of its adjuster: as planned, and least and greatest in the worst case.
+
+    Args:
+        linkage: One linkage of any kind, as it is set.
+        tolerances: As :func:`lever_band` takes them.
+        set_at_rest_rad: Least and greatest lever angle that the setting leaves. [rad]
+
+    Returns:
+        Of the figure that the kind names as ADJUSTED: length of a rod, slack of a cable, packing of a contact, in
+        mm; lever angle of a module's own pedal in rad. Excursions of all figures are added, to first order.
+
+    Raises:
+        ValueError: as :func:`lever_band`.
+
+    Example:
+        A rod 200 mm long between parallel arms; its pin 1 mm off along the rod asks for 1 mm more or less:
+
+        >>> from conversion.linkage.geometry import RodLinkage
+        >>> linkage = RodLinkage(
+        ...     pedal_pivot=[0, 0, 0], pedal_axis=[0, 0, 1], pedal_sense=1, pedal_pin_at_rest=[0, 60, 0],
+        ...     module_pivot=[200, 0, 0], module_axis=[0, 0, 1], lever_sense=1,
+        ...     lever_pin_at_rest_stop=[200, 60, 0], rod_length_mm=200)
+        >>> setting_range(linkage, {"pedal_pin_at_rest.x": (1.0, 1.0)}, (0.0, 0.0))
+        (200.0, 199.0, 201.0)
+    """
+    name = linkage.ADJUSTED
+    nominal = float(getattr(linkage, name))
+    ends = adjusted_at_rest(stacked(linkage, 2), np.array(set_at_rest_rad))
+    changes = [getattr(ends, name)[None] - nominal]
+    if tolerances:
+        moved = adjusted_at_rest(_moved_one_at_a_time(linkage, tolerances), driven_at_rest(linkage))
+        changes.append(getattr(moved, name).reshape(len(tolerances), 2) - nominal)
+    change = np.concatenate(changes)
+    down, up = np.minimum(change.min(axis=1), 0.0).sum(), np.maximum(change.max(axis=1), 0.0).sum()
+    return nominal, nominal + float(down), nominal + float(up)
+
+
 def _moved_one_at_a_time(linkage: AnyLinkage, tolerances: Mapping[str, tuple[float, float]]) -> AnyLinkage:
     """Two linkages a tolerance along a leading axis: the figure at its lower end, then at its upper end."""
     many = stacked(linkage, 2 * len(tolerances))

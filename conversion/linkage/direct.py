@@ -34,6 +34,7 @@ class DirectLinkage(Linkage):
     SENSES = ("lever_sense",)
     NUMBERS = ("lever_at_rest_rad",)
     ADJUSTED = "lever_at_rest_rad"
+    can_part = False
 
     @property
     def pedal_pivot(self) -> Array:  # type: ignore[override]
@@ -105,7 +106,10 @@ def solve_direct(linkage: DirectLinkage, pedal_angle_rad: ArrayLike) -> DirectMo
         [0.02, 0.27]
     """
     pedal = np.atleast_1d(np.asarray(pedal_angle_rad, dtype=np.float64))
-    lever = pedal + linkage.lever_at_rest_rad[..., None]
+    many = np.broadcast_shapes(
+        linkage.lever_at_rest_rad.shape, linkage.module_pivot.shape[:-1], linkage.module_axis.shape[:-1]
+    )
+    lever = pedal + np.broadcast_to(linkage.lever_at_rest_rad, many)[..., None]
     return DirectMotion(linkage, pedal, lever, np.isfinite(lever))
 
 

@@ -34,6 +34,7 @@ class Linkage:
         POSITIVE: Those of them that must be more than zero.
         ADJUSTED: Name of the field that is set at fitting.
         one_way: True if the link can open the lever but not bring it back: a cable or a contact.
+        can_part: False where pedal and lever are one body.
     """
 
     pedal_pivot: Array
@@ -50,6 +51,7 @@ class Linkage:
     POSITIVE: ClassVar[tuple[str, ...]] = ()
     ADJUSTED: ClassVar[str]
     one_way: ClassVar[bool] = False
+    can_part: ClassVar[bool] = True
 
     def __post_init__(self) -> None:
         for name in arrays_of(self):

@@ -64,7 +64,7 @@ class ReturnStudy:
     Attributes:
         solution: The linkage at each position.
         parts_nm: Moment of each spring and weight about the pedal axis with the link whole. [N·m]
-        cases: All springs in; each spring out in turn; the pedal alone; the lever alone.
+        cases: All springs in; each spring out in turn; the pedal alone; the lever alone, if they can part.
         pad_force_pressing_n: At the pad, along its arc, to press further. [N]
         pad_force_releasing_n: At the pad, along its arc, while it comes back. [N]
         link_force_n: In the link while pressing: in the rod (the second of two), in the cable, between roller
@@ -179,8 +179,9 @@ def return_study(
             if linkage.one_way and spring.half == "module":
                 others = [part for part in every if part.name != spring.name]
                 yield _alone(solution, "module", others, module_friction_nm, "spring-out", spring.name)
-        yield _alone(solution, "pedal", every, pedal_friction_nm)
-        yield _alone(solution, "module", every, module_friction_nm)
+        if linkage.can_part:
+            yield _alone(solution, "pedal", every, pedal_friction_nm)
+            yield _alone(solution, "module", every, module_friction_nm)
 
     found = tuple(cases())
     on_pedal = sum((value for name, value in moment.items() if name not in on_lever), unknown)

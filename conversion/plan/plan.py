@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cached_property
 from itertools import combinations
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -31,6 +32,9 @@ from conversion.sensing.slopes import Likeness, compare_tracks
 from conversion.sensing.supply_load import SupplyLoad, supply_loads
 from conversion.sensing.sweep import sweep_sensor
 from conversion.wiring import Wiring, derive_wires
+
+if TYPE_CHECKING:
+    from conversion.plan.fitting import Fit
 
 
 class Plan:
@@ -79,6 +83,16 @@ class Plan:
     def starts(self) -> Motion:
         """The linkage with the pedal at rest; known also where the full stop is out of reach."""
         return solve(gather_linkage(self.description), [0.0])
+
+    @cached_property
+    def fit(self) -> Fit | None:
+        """Clearances, recess and bracket; None where nothing is said of what takes room."""
+        form = self.description.conversion.fit
+        if form is None:
+            return None
+        from conversion.plan.fitting import Fit  # solid geometry loads slowly and only such a description needs it
+
+        return Fit(self.description, form, self.travel)
 
     @cached_property
     def returns(self) -> ReturnStudy:

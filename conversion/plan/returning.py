@@ -11,6 +11,7 @@ from conversion.description.spring_forms import CompressionSpring, ExtensionSpri
 from conversion.description.spring_forms import Spring as SpringForm
 from conversion.linkage.returns import ReturnStudy, return_study
 from conversion.linkage.springs import Half, PointSpring, Spring, TorsionSpring, Weight, module_springs
+from conversion.plan.friction import frictions
 from conversion.plan.geometry import Geometry
 from conversion.plan.travel import Travel
 from conversion.quantities import Quantity
@@ -22,14 +23,14 @@ def study_return(description: Description, geometry: Geometry, travel: Travel) -
     """Moments of everything that returns pedal and lever, with each spring out and with the link parted.
 
     Raises:
-        Missing: A figure of a spring, of friction or of the module's springs is not known.
+        Missing: A figure of a spring or of the module's springs is not known.
     """
     form = description.conversion.linkage
     assert form is not None, "a geometry was gathered from it"
     pedal = form.pedal
-    friction = description.need(pedal.friction, _NO_RETURN, "linkage", "pedal", "friction")
+    pedal_friction, module_friction = frictions(description)
     springs = [_spring(description, name, spring) for name, spring in description.conversion.springs.items()]
-    inner, module_friction = _module(description, form.module.device, geometry)
+    inner = _module(description, form.module.device, geometry)
     weights = []
     if pedal.mass is not None and pedal.centre_of_mass is not None:
         centre = _point(description, pedal.centre_of_mass, "linkage", "pedal", "centre_of_mass")
@@ -40,8 +41,8 @@ def study_return(description: Description, geometry: Geometry, travel: Travel) -
         springs=[*springs, *inner],
         pad_radius_mm=geometry.pad_radius_mm,
         weights=weights,
-        pedal_friction_nm=friction.high,
-        module_friction_nm=module_friction.high,
+        pedal_friction_nm=pedal_friction.moment_nm,
+        module_friction_nm=module_friction.moment_nm,
     )
 
 
@@ -66,19 +67,18 @@ def _spring(description: Description, name: str, form: SpringForm) -> Spring:
     return TorsionSpring(name, known(form.rest_moment, "rest_moment").low, known(form.rate, "rate").low, half)
 
 
-def _module(description: Description, device: str, geometry: Geometry) -> tuple[list[Spring], Quantity]:
+def _module(description: Description, device: str, geometry: Geometry) -> list[Spring]:
     part = description.parts[device]
     assert isinstance(part, PedalModule), "the linkage's device is checked when the description is read"
-    friction = description.part_need(part.lever.friction, _NO_RETURN, device, "lever", "friction")
     form = part.lever.springs
     if form is None:
         why = f"{_NO_RETURN}; write 'count: 0' if the module has none"
         raise Missing(f"{device}: lever.springs", description.part_place(device, "lever"), why)
     if form.count == 0:
-        return [], friction
+        return []
     rest = description.part_need(form.rest_moment, _NO_RETURN, device, "lever", "springs", "rest_moment")
     full = description.part_need(form.full_moment, _NO_RETURN, device, "lever", "springs", "full_moment")
-    return list(module_springs("in the module", rest.low, full.low, geometry.swing_rad[0], count=form.count)), friction
+    return list(module_springs("in the module", rest.low, full.low, geometry.swing_rad[0], count=form.count))
 
 
 def _point(description: Description, point: Point, *path: str) -> np.ndarray:
