@@ -8,6 +8,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import AfterValidator, AliasChoices, BeforeValidator, Field
 
 from conversion.description import figures as fig
+from conversion.description.fit_forms import FitForm
 from conversion.description.linkage_forms import LinkageForm
 from conversion.description.loom_forms import Loom
 from conversion.description.parts import Described, Need, Role
@@ -92,6 +93,7 @@ class Conversion(Described):
     )
     linkage: LinkageForm | None = None
     springs: dict[Name, Spring] = Field(default_factory=dict)
+    fit: FitForm | None = Field(None, description="What takes room, what may be in its way, and what is made for it.")
     loom: Loom | None = None
     search: Search | None = Field(None, description="What `treadle search` may move, and what is wanted of the result.")
     study: Study | None = None

@@ -15,6 +15,7 @@ from conversion.description import figures as fig
 from conversion.description.conversion import Conversion, Country, Date
 from conversion.description.figures import FigureOf
 from conversion.description.loom_forms import Colour
+from conversion.description.outlines import ClosedCorners, OpenCorners
 from conversion.description.parts import CavityForm, NoPull, PartFile, Pull, Role
 from conversion.description.places import Direction, Point
 from conversion.description.text_kinds import Count, Flag, Name, Text
@@ -32,6 +33,8 @@ _NAMED: tuple[tuple[Any, str], ...] = (
     (Date, "date, such as `2026-03-14`"),
     (Direction, "[direction](#points-and-directions)"),
     (Point, "[point](#points-and-directions)"),
+    (ClosedCorners, "list: each `[forward, up]`"),
+    (OpenCorners, "list: each `[forward, up]`"),
 )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from conversion.description.complaints import Complaint
-from conversion.description.cross import devices, feeds, loom, study
+from conversion.description.cross import devices, feeds, fit, loom, study
 from conversion.description.described import Description
 
 _CHECKS: tuple[Callable[[Description], Iterable[Complaint]], ...] = (

@@ -1,0 +1,75 @@
+"""The bracket's members and infills, cut."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from conversion.description import Missing
+from conversion.description.fit_forms import FitForm, FlatBar, SectionForm, SquareTube
+from conversion.fit import (
+    CornerInfill,
+    End,
+    Measured,
+    MemberCut,
+    Section,
+    corner_infill,
+    cut_member,
+    equal_angle,
+    flat_bar,
+    square_tube,
+)
+from conversion.plan.fit_figures import FitFigures
+
+NO_CUT = "the bracket's cuts cannot be computed"
+
+
+def cut_members(figures: FitFigures, form: FitForm) -> dict[str, MemberCut | Missing]:
+    """Each described member, or why it cannot be cut."""
+    cuts: dict[str, MemberCut | Missing] = {}
+    for name in form.members:
+        try:
+            cuts[name] = _member(figures, form, name)
+        except Missing as missing:
+            cuts[name] = missing
+        except ValueError as error:
+            cuts[name] = _refused(figures, error, "members", name)
+    return cuts
+
+
+def cut_infills(figures: FitFigures, form: FitForm) -> dict[str, CornerInfill | Missing]:
+    """Each described infill, or why it cannot be cut."""
+    cuts: dict[str, CornerInfill | Missing] = {}
+    for name, infill in form.infills.items():
+        path = ("infills", name)
+        try:
+            leg = figures.figure(infill.leg, *path, "leg").nominal
+            width = figures.figure(infill.member, *path, "member").nominal
+            corner = figures.nominal(infill.corner, float(np.pi / 2), *path, "corner")
+            cuts[name] = corner_infill(leg, width, Measured(infill.measured), corner)
+        except Missing as missing:
+            cuts[name] = missing
+    return cuts
+
+
+def _member(figures: FitFigures, form: FitForm, name: str) -> MemberCut:
+    member, path = form.members[name], ("members", name)
+    start, end = (
+        End(figures.point(each.at, *path, key, "at"), np.array(each.face))
+        for key, each in (("start", member.start), ("end", member.end))
+    )
+    return cut_member(_section(figures, member.section, *path, "section"), start, end, np.array(member.width))
+
+
+def _section(figures: FitFigures, section: SectionForm, *path: str) -> Section:
+    def size(key: str) -> float:
+        return figures.figure(getattr(section, key), *path, key).nominal
+
+    if isinstance(section, FlatBar):
+        return flat_bar(size("width"), size("thickness"))
+    if isinstance(section, SquareTube):
+        return square_tube(size("width"), size("wall"))
+    return equal_angle(size("leg"), size("thickness"))
+
+
+def _refused(figures: FitFigures, error: ValueError, *path: str) -> Missing:
+    return Missing(f"fit.{'.'.join(path)}", figures.description.place("fit", *path), NO_CUT, f"cannot be cut: {error}")

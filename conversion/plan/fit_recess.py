@@ -1,0 +1,100 @@
+"""The recess for a bulkhead that is too near to what moves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from conversion.description import Missing
+from conversion.description.fit_forms import RecessForm
+from conversion.fit import AnyBody, Bulkhead, Corner, Poses, Recess, RecessWish, Sheet, recess_for
+from conversion.plan.fit_figures import FitFigures
+from conversion.plan.fit_obstacles import Standing
+
+NO_RECESS = "the recess cannot be worked out"
+
+
+@dataclass(frozen=True)
+class Lack:
+    """A flat part of a bulkhead that is too near.
+
+    Attributes:
+        obstacle: The bulkhead.
+        flat: Its flat part.
+        bodies: Those that are too near to it, over the whole travel.
+        least_depth_mm: How far it would have to go back there. [mm]
+        clearance_mm: Wanted, with what the bulkhead's points are uncertain by. [mm]
+    """
+
+    obstacle: Standing
+    flat: Bulkhead
+    bodies: tuple[AnyBody, ...]
+    least_depth_mm: float
+    clearance_mm: float
+
+
+@dataclass(frozen=True)
+class RecessPlan:
+    """A recess and what it is for.
+
+    Attributes:
+        lack: What it makes good.
+        recess: The box, its flat pattern, and what it takes from the other side.
+        behind: The obstacle of each entry of ``recess.taken``.
+    """
+
+    lack: Lack
+    recess: Recess
+    behind: tuple[Standing, ...]
+
+    @property
+    def reach_mm(self) -> float:
+        """What comes nearer to the bulkhead's face than this goes into the opening. [mm]"""
+        return self.lack.clearance_mm + self.recess.box.sheet.thickness_mm
+
+
+def plan_recess(
+    figures: FitFigures,
+    form: RecessForm,
+    lack: Lack,
+    moving: Sequence[AnyBody],
+    poses: Poses,
+    behind: Sequence[Standing],
+) -> RecessPlan:
+    """The least recess that gives the wanted clearance.
+
+    Raises:
+        Missing: One of its figures is not known, or it cannot be made.
+    """
+    name = lack.obstacle.name
+    if lack.obstacle.thickness_mm is None:
+        path = ("fit", *lack.obstacle.path, "thickness")
+        raise Missing(".".join(path), figures.description.place(*path), NO_RECESS)
+    solids = tuple((standing, body) for standing in behind for body in standing.bodies)
+    try:
+        recess = recess_for(moving, poses, lack.flat, _wish(figures, form, lack), [body for _, body in solids])
+    except ValueError as error:
+        place = figures.description.place("fit", "recess")
+        raise Missing("fit.recess", place, NO_RECESS, f"does not fit {name}: {error}") from None
+    assert recess is not None, "asked only where the bulkhead is too near"
+    return RecessPlan(lack, recess, tuple(standing for standing, _ in solids))
+
+
+def _wish(figures: FitFigures, form: RecessForm, lack: Lack) -> RecessWish:
+    def size(key: str, default: float) -> float:
+        return figures.nominal(getattr(form, key), default, "recess", key)
+
+    usual = RecessWish(lack.clearance_mm, Sheet(1.0, 1.0))
+    sheet = Sheet(size("thickness", 0.0), size("inside_radius", 0.0), size("k_factor", usual.sheet.k_factor))
+    return RecessWish(
+        clearance_mm=lack.clearance_mm,
+        sheet=sheet,
+        flange_mm=size("flange", usual.flange_mm),
+        margin_mm=size("margin", usual.margin_mm),
+        play_mm=size("play", usual.play_mm),
+        depth_step_mm=size("depth_step", usual.depth_step_mm),
+        corner=Corner.FOLDED if form.corners == "folded" else Corner.WELDED,
+        tab_mm=size("tab", usual.tab_mm),
+        hole_mm=size("hole", usual.hole_mm),
+        pitch_mm=size("pitch", usual.pitch_mm),
+    )
