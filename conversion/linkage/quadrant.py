@@ -119,10 +119,12 @@ class Quadrant:
         start, top = self.lay(np.zeros_like(self.outer_mm)), self.dead_centre_rad
         shape = np.broadcast_shapes(drawn_mm.shape, self.outer_mm.shape)
         drawn = np.broadcast_to(drawn_mm, shape)
-        possible = (drawn <= self.most_mm) & self.clear & (start.arm_mm > 0.0)
+        with np.errstate(invalid="ignore"):
+            possible = (drawn <= self.most_mm) & self.clear & (start.arm_mm > 0.0)
+        arm_at_rest = np.where(start.arm_mm > 0.0, start.arm_mm, 1.0)
         wanted = np.where(possible & (drawn > 0.0), drawn, 0.0)
         low, high = np.zeros(shape), np.broadcast_to(top, shape).copy()
-        lever = np.minimum(wanted / np.abs(start.arm_mm), 0.999 * high)
+        lever = np.minimum(wanted / arm_at_rest, 0.999 * high)
         for _ in range(STEPS):
             lay = self.lay(lever)
             over = start.run_mm - lay.run_mm - wanted
@@ -136,7 +138,7 @@ class Quadrant:
             lever = stepped
             if change < DONE_RAD:
                 break
-        slack = drawn / np.abs(start.arm_mm)
+        slack = drawn / arm_at_rest
         return np.where(possible, np.where(drawn > 0.0, lever, slack), np.nan)
 
 
