@@ -56,12 +56,16 @@ class Circle:
 
 @dataclass(frozen=True)
 class Text:
-    """Words, the middle of their foot at a point, (2,), with the height of a capital. [mm]"""
+    """Words, the middle of their foot at a point, (2,), with the height of a capital. [mm]
+
+    Upright ones are read from the right: turned by 90° anticlockwise about that point.
+    """
 
     at_mm: Array
     text: str
     height_mm: float = 3.0
     purpose: Purpose = Purpose.MARK
+    upright: bool = False
 
     def moved(self, by_mm: ArrayLike) -> Text:
         """The same further along. [mm]"""
@@ -71,6 +75,8 @@ class Text:
         """Lowest and highest x and y, a letter taken as 0.8 of its height wide. [mm]"""
         half = 0.4 * self.height_mm * max(len(self.text), 1)
         low, high = np.array([-half, -0.3 * self.height_mm]), np.array([half, self.height_mm])
+        if self.upright:
+            low, high = np.array([-high[1], low[0]]), np.array([-low[1], high[0]])
         return self.at_mm + low, self.at_mm + high
 
 

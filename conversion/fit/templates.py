@@ -10,13 +10,14 @@ from numpy.typing import ArrayLike
 from shapely.geometry import LineString, Point, Polygon
 
 from conversion.fit.envelope import QUARTER, Envelope
-from conversion.fit.flat_pattern import FlatPattern, Way
+from conversion.fit.flat_pattern import BendLine, FlatPattern
 from conversion.fit.polygon import checked
 from conversion.fit.shapes import Circle, Line, Purpose, Shape, TemplateSheet, Text, sheet_of
 from conversion.linkage.turning import Array
 
 CENTRE_MARK_MM = 3.0
 LETTER_MM = 3.0
+WORDS_OFF_MM = 1.5
 
 
 def _hole(centre: ArrayLike, diameter_mm: float) -> list[Shape]:
@@ -95,12 +96,21 @@ def flat_pattern_sheet(name: str, title: str, flat: FlatPattern) -> TemplateShee
         shapes += _hole(relief.centre_mm, relief.diameter_mm)
     for bend in flat.bend_lines:
         shapes.append(Line(np.array([bend.start_mm, bend.end_mm]), Purpose.BEND))
-        word = f"{bend.way} {np.degrees(bend.angle_rad):g}°"
-        middle = (bend.start_mm + bend.end_mm) / 2
-        # Beside the bend, toward the middle of the box, so that the words lie on the sheet.
-        off = np.array([0.0, -LETTER_MM - 1.5 if middle[1] > 0.0 or bend.way is Way.DOWN else 1.5])
-        shapes.append(Text(middle + off, word, LETTER_MM))
+        shapes.append(_beside(bend))
     return sheet_of(name, title, shapes)
+
+
+def _beside(bend: BendLine) -> Text:
+    """Which way a bend goes, along its line, on the side toward the middle of the box."""
+    middle = (bend.start_mm + bend.end_mm) / 2
+    upright = bool(bend.start_mm[0] == bend.end_mm[0])
+    across = 0 if upright else 1
+    off = np.zeros(2)
+    # Level letters stand above their foot, upright ones to the left of it.
+    letters_point_inward = (middle[across] > 0.0) == upright
+    inward = -np.sign(middle[across])
+    off[across] = inward * (WORDS_OFF_MM + (0.0 if letters_point_inward else LETTER_MM))
+    return Text(middle + off, f"{bend.way} {np.degrees(bend.angle_rad):g}°", LETTER_MM, upright=upright)
 
 
 def opening_sheet(name: str, title: str, flat: FlatPattern, hole_mm: tuple[float, float]) -> TemplateSheet:

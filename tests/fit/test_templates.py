@@ -85,6 +85,18 @@ def test_a_flat_pattern_keeps_its_size_on_the_sheet() -> None:
     assert len(circles(SHEETS["recess"])) == len(FLAT.holes) + 4
 
 
+def test_the_way_of_each_bend_is_written_beside_it_and_not_across_it() -> None:
+    words = [shape for shape in SHEETS["recess"].shapes if isinstance(shape, Text)]
+    lines = [shape for shape in SHEETS["recess"].shapes if getattr(shape, "purpose", None) is Purpose.BEND]
+    assert sorted(word.text for word in words) == ["down 90°"] * 4 + ["up 90°"] * 8
+    for word in words:
+        low, high = word.reach_mm()
+        place = rectangle(*low, *high)
+        for line in lines:
+            assert isinstance(line, Line)
+            assert not place.crosses(LineString(line.points_mm))
+
+
 def test_the_opening_is_drilled_as_the_flange_is() -> None:
     face = outline(SHEETS["opening"])
     assert face.area == pytest.approx(124 * 86)
