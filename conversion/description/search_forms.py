@@ -154,6 +154,7 @@ class Weights(Described):
 
     words_of: ClassVar[str] = "the weights"
     feel: _Weight = Field(None, description="Of 5 % of the sweep off the wanted feel; default 100 %.")
+    sweep: _Weight = Field(None, description="Of 5 % of the module's swing that is not used; default 100 %.")
     margin: _Weight = Field(None, description="Of 1° of margin at the nearer of the module's stops; default 100 %.")
     transmission: _Weight = Field(None, description="Of 20° away from square; default 100 %.")
     force: _Weight = Field(None, description="Of 20 N at the pad; default 100 %.")
@@ -170,6 +171,10 @@ class Wants(Described):
     below_full: fig.Angle = Field(
         None, description="How far the lever stays below the module's own full stop; default `0.5°..3.0°`: that stop "
         "is never met, and little sweep is lost.",
+    )  # fmt: skip
+    margin: fig.Angle = Field(
+        None, description="Least way to either of the module's own stops with every setting at the worse end of its "
+        "tolerance; default 0.2°.",
     )  # fmt: skip
     pad_travel: fig.Length = Field(
         None, description="Pad travel at the full stop; default `35 mm..75 mm`: what a foot can meter (common practice, "
