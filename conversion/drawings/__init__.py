@@ -48,7 +48,7 @@ def draw_all(plan: Plan) -> Drawings:
 
 def _drawers() -> tuple[tuple[str, Callable[[Plan], Drawing | Sequence[Drawing]]], ...]:
     """What draws each picture, under the title that stands where the picture cannot be drawn."""
-    from conversion.drawings import charts, circuits, housing_face, side_view, system
+    from conversion.drawings import charts, circuits, housing_face, side_view, system, tolerance_chart
 
     return (
         ("Linkage from the side and from above", side_view.side_view),
@@ -56,6 +56,7 @@ def _drawers() -> tuple[tuple[str, Callable[[Plan], Drawing | Sequence[Drawing]]
         ("Pad travel, ratio and transmission angle", charts.ratio_chart),
         ("Pad travel and volts of the pedal's tracks", charts.pedal_volts_chart),
         ("Pad travel, per cent and agreement of the tracks", charts.percent_chart),
+        ("Tolerances", tolerance_chart.tolerance_chart),
         ("Pad travel and pad force", charts.force_chart),
         ("Returning moment, one failure at a time", charts.return_chart),
         ("Throttle opening and volts of its tracks", charts.throttle_volts_chart),

@@ -39,6 +39,8 @@ class Curve:
         pen: Line style.
         low: Lower edge of its band; None without a band.
         high: Upper edge of its band.
+        inner_low: Lower edge of a darker band within it; None without one.
+        inner_high: Upper edge of that band.
     """
 
     label: str
@@ -47,6 +49,8 @@ class Curve:
     pen: Pen
     low: Array | None = None
     high: Array | None = None
+    inner_low: Array | None = None
+    inner_high: Array | None = None
 
 
 @dataclass(frozen=True)
@@ -138,7 +142,8 @@ class Panel:
         """Every array of figures that the upright axis should reach."""
         found = []
         for curve in self.curves:
-            found += [row for row in (curve.y, curve.low, curve.high) if row is not None]
+            rows = (curve.y, curve.low, curve.high, curve.inner_low, curve.inner_high)
+            found += [row for row in rows if row is not None]
         return found
 
     def along(self) -> tuple[float, float]:

@@ -10,7 +10,7 @@ import numpy as np
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.font_widths import text_width_mm
 from conversion.drawings.labels import shortened, spread, wrapped
-from conversion.drawings.panel import Curve, Panel, Window
+from conversion.drawings.panel import Panel, Window
 from conversion.drawings.scales import Array, Scale, inside, mark_text, marks, round_step, rounded_outward, shown_range
 from conversion.drawings.svg import GREY, PALE, THIN, Canvas, Pen, Point
 
@@ -27,6 +27,7 @@ _GRID = Pen(0.1, colour="#c8c8c8")
 _LEADER = Pen(0.1, colour=GREY)
 _BAND_EDGE = Pen(0.1, colour=GREY)
 _BRACKET = Pen(0.4)
+_INNER = "#b0b0b0"
 
 
 def chart(name: str, title: str, caption: str, panels: Sequence[Panel]) -> Drawing:
@@ -61,7 +62,9 @@ def _draw(canvas: Canvas, panel: Panel, top: float) -> float:
     y = Scale(y_low, y_high, plot_bottom, plot_top)
     _axes(canvas, panel, x, y)
     for curve in panel.curves:
-        _band(canvas, curve, x, y)
+        _band(canvas, curve.x, curve.low, curve.high, x, y, PALE)
+    for curve in panel.curves:
+        _band(canvas, curve.x, curve.inner_low, curve.inner_high, x, y, _INNER)
     for level in panel.levels:
         at = y.held(level.y)
         canvas.line((_LEFT, at), (_RIGHT, at), level.pen)
@@ -113,17 +116,19 @@ def _axes(canvas: Canvas, panel: Panel, x: Scale, y: Scale) -> None:
     canvas.text(((_LEFT + _RIGHT) / 2, bottom + 7.4), panel.x_title, _LABEL, "middle", bold=True)
 
 
-def _band(canvas: Canvas, curve: Curve, x: Scale, y: Scale) -> None:
-    if curve.low is None or curve.high is None:
+def _band(
+    canvas: Canvas, along: Array, low: Array | None, high: Array | None, x: Scale, y: Scale, fill: str
+) -> None:  # fmt: skip
+    if low is None or high is None:
         return
-    known = np.isfinite(curve.low) & np.isfinite(curve.high)
+    known = np.isfinite(low) & np.isfinite(high)
     # Stretches of known figures: where the flag turns, with an unknown one put before and after.
     turns = np.flatnonzero(np.diff(np.concatenate(([False], known, [False])).astype(int)))
     for start, end in zip(turns[::2].tolist(), turns[1::2].tolist(), strict=True):
-        places = [x.at(value) for value in curve.x[start:end].tolist()]
-        lower = list(zip(places, map(y.held, curve.low[start:end].tolist()), strict=True))
-        upper = list(zip(places, map(y.held, curve.high[start:end].tolist()), strict=True))
-        canvas.polygon(upper + lower[::-1], _BAND_EDGE, PALE)
+        places = [x.at(value) for value in along[start:end].tolist()]
+        lower = list(zip(places, map(y.held, low[start:end].tolist()), strict=True))
+        upper = list(zip(places, map(y.held, high[start:end].tolist()), strict=True))
+        canvas.polygon(upper + lower[::-1], _BAND_EDGE, fill)
 
 
 def _bar(canvas: Canvas, at: float, low: float, high: float, cap: float) -> None:

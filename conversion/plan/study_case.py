@@ -118,8 +118,9 @@ def _figures(description: Description, geometry: Geometry, case: LinkageCase) ->
     for drawn in linkage_figures(geometry.linkage, geometry.tolerances):
         yield _varied("", geometry.sources[drawn.name], "length", drawn)
     radius, share = geometry.pad_radius_mm, geometry.pad_radius_share
-    own = [
-        ("pad_radius_mm", ("linkage", "pedal", "pad"), "length", (radius, radius * (1 - share), radius * (1 + share)))
+    pad = ("linkage", "pedal", "pad")
+    own: list[tuple[str, tuple[Step, ...], str, tuple[float, float, float]]] = [
+        ("pad_radius_mm", pad, "length", (radius, radius * (1 - share), radius * (1 + share)))
     ]
     setting = _setting(description)
     if setting is not None:

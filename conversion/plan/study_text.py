@@ -61,7 +61,7 @@ def chance_words(chance: Chance) -> str:
         >>> chance_words(chance(1260, 4000))
         '1 260 of 4 000, 31.5 %; with 95 % confidence between 30.0 % and 33.0 %'
     """
-    counted = f"{_grouped(chance.happened)} of {_grouped(chance.samples)}"
+    counted = f"{grouped(chance.happened)} of {grouped(chance.samples)}"
     confidence = f"with {100 * chance.confidence:.0f} % confidence"
     least, most = _percent(chance.least, math.floor), _percent(chance.most, math.ceil)
     if not chance.happened:
@@ -119,8 +119,8 @@ def study_lines(plan: Plan, samples: int | None = None, seed: int | None = None)
     """
     found = _asked(plan, samples, seed)
     study = found.study
-    yield f"{_grouped(study.samples)} samples of {len(found.figures)} figures, seed {study.seed}; worst case of " + (
-        f"{'all' if study.corners.method == 'all' else 'the telling'} {_grouped(study.corners.corners)} corners."
+    yield f"{grouped(study.samples)} samples of {len(found.figures)} figures, seed {study.seed}; worst case of " + (
+        f"{'all' if study.corners.method == 'all' else 'the telling'} {grouped(study.corners.corners)} corners."
     )
     yield ""
     heads = ("", "planned", "5 %", "50 %", "95 %", "worst case")
@@ -242,5 +242,6 @@ def _percent(share: float, rounded: Any) -> str:
     return f"{rounded(percent * 10**decimals) / 10**decimals:.{decimals}f} %"
 
 
-def _grouped(count: int) -> str:
+def grouped(count: int) -> str:
+    """A count with its thousands apart."""
     return f"{count:,}".replace(",", " ")

@@ -15,6 +15,7 @@ from conversion.pack.sections.evidence import evidence_data, evidence_section
 from conversion.pack.sections.findings import findings_data
 from conversion.pack.sections.returns import returns_section
 from conversion.pack.sections.terminations import terminations_data, terminations_section
+from conversion.pack.sections.tolerance import tolerance_data, tolerance_section
 from conversion.pack.sections.travel import travel_data, travel_section
 from conversion.pack.sections.wires import wires_data, wires_section
 from conversion.pack.sections.work import checklist_data, checklist_section
@@ -34,6 +35,7 @@ def write_document(plan: Plan, findings: Sequence[Finding], drawn: Drawings) -> 
         summary_section(plan, findings),
         evidence_section(plan),
         travel_section(plan, drawn),
+        tolerance_section(plan, drawn),
         side_view_section(drawn),
         returns_section(plan, drawn),
         system_section(plan, drawn),
@@ -58,10 +60,10 @@ def write_document(plan: Plan, findings: Sequence[Finding], drawn: Drawings) -> 
 
 
 def data_tables(plan: Plan, findings: Sequence[Finding]) -> tuple[DataTable, ...]:
-    """Every table of the pack; the travel's only where it can be computed."""
-    travel = travel_data(plan)
+    """Every table of the pack; those of the travel only where it can be computed."""
+    of_travel = (travel_data(plan), tolerance_data(plan))
     return (
-        *((travel,) if travel else ()),
+        *(table for table in of_travel if table),
         wires_data(plan),
         terminations_data(plan),
         evidence_data(plan),

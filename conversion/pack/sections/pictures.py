@@ -14,6 +14,7 @@ _LEFT_OUT = {
         "Pad travel, per",
         "Throttle opening",
     ),
+    "tolerance": ("Tolerances",),
     "returns": ("Pad travel and pad force", "Returning moment"),
     "side-view": ("Linkage from",),
     "system": ("Devices",),
