@@ -15,7 +15,7 @@ CABLE = [
     f"conversion: linkage = {{kind: cable, pedal: {{{_PEDAL}, cable_pin: [0 mm, 0 mm, 60 mm]}}, "
     "cable: {pedal_outer_end: [150 mm, 0 mm, 60 mm], module_outer_end: [300 mm, -40 mm, 40 mm], "
     "set_at_rest: 1.0° ± 0.5°}, "
-    "quadrant: {groove_radius: 40 mm, nipple: [400 mm, -40 mm, 40 mm]}, "
+    "quadrant: {groove_radius: 40 mm, nipple: [428 mm, -40 mm, 28.5 mm]}, "
     "module: {device: B1, pivot: [400 mm, -40 mm, 0 mm], opens: anticlockwise}}",
 ]
 CONTACT = [

@@ -107,6 +107,7 @@ Figure = Quantity | None
 
 Position = Annotated[Figure, FigureOf("length")]
 Length = Annotated[Figure, FigureOf("length", above=0.0)]
+LengthOrZero = Annotated[Figure, FigureOf("length", at_least=0.0)]
 Angle = Annotated[Figure, FigureOf("angle", at_least=0.0)]
 AngleOrShare = Annotated[Figure, FigureOf("angle", "ratio", at_least=0.0)]
 PositiveAngle = Annotated[Figure, FigureOf("angle", above=0.0)]

@@ -99,7 +99,9 @@ class RodThread(Described):
     words_of: ClassVar[str] = "a rod's thread"
     diameter: fig.Length = Field(description="Outer diameter of the thread.")
     engaged: fig.Length = Field(description="Thread engaged at each end at the described length.")
-    adjust: fig.Length = Field(None, description="How far the rod can be screwed longer or shorter in all.")
+    adjust: fig.LengthOrZero = Field(
+        None, description="From the shortest to the longest that it can be screwed, the described length in the middle."
+    )
 
 
 class Rod(Described):
@@ -114,7 +116,7 @@ class Rod(Described):
     )
     pedal_end: RodEnd | None = Field(None, description="The ball joint on the pedal.")
     lever_end: RodEnd | None = Field(None, description="The ball joint on the lever.")
-    thread: RodThread | None = None
+    thread: RodThread | None = Field(None, description="The thread by which its length is adjusted.")
     diameter: fig.Length = Field(None, description="Of the rod between its ends; judges buckling.")
     side_load_limit: fig.PositiveForce = Field(
         None, description="Greatest force along its axis that the module's lever may take; many levers are plastic."
@@ -152,11 +154,15 @@ class Cable(Described):
     words_of: ClassVar[str] = "the cable"
     pedal_outer_end: Point = Field(description="Where the inner enters the outer near the pedal.")
     module_outer_end: Point = Field(description="Where the inner leaves the outer near the module.")
-    slack: fig.Length = Field(None, description="Inner that must be drawn, the pedal at rest, before the lever moves.")
+    slack: fig.LengthOrZero = Field(
+        None, description="Inner that must be drawn, the pedal at rest, before the lever moves."
+    )
     set_at_rest: fig.Angle = Field(
         None, description="Instead: lever angle to which the adjuster is set at fitting, the pedal at rest."
     )
-    over_travel: OverTravelSpring | None = None
+    over_travel: OverTravelSpring | None = Field(
+        None, description="A spring in the cable that gives way once the lever has met a stop of its own."
+    )
 
     @model_validator(mode="after")
     def _one_way(self) -> Cable:

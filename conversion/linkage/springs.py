@@ -111,13 +111,20 @@ class PointSpring:
             >>> spring.moment_nm(Hinge(np.zeros(3), np.array([0.0, 0.0, 1.0])), [0.0]).tolist()
             [1.0]
         """
-        moving = turned(self.moving_mm, hinge.pivot_mm, hinge.axis, angle_rad)
+        moving = self._moving_mm(hinge, angle_rad)
         to_fixed = self.fixed_mm - moving
         span = length(to_fixed)
         pull = self.force_n(span) if self.kind == "extension" else -self.force_n(span)
         with np.errstate(divide="ignore", invalid="ignore"):
             toward = np.where(span[..., None] > 0.0, to_fixed / span[..., None], 0.0)
         return returning_moment_nm(hinge, moving, pull[..., None] * toward)
+
+    def force_at_n(self, hinge: Hinge, angle_rad: ArrayLike) -> Array:
+        """Its force at each angle of its half, (positions,); zero where it hangs slack. [N]"""
+        return self.force_n(length(self.fixed_mm - self._moving_mm(hinge, angle_rad)))
+
+    def _moving_mm(self, hinge: Hinge, angle_rad: ArrayLike) -> Array:
+        return turned(self.moving_mm, hinge.pivot_mm, hinge.axis, angle_rad)
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from conversion.description import Description, Missing
-from conversion.linkage import Motion, solve
+from conversion.linkage import Motion, PointSpring, solve
 from conversion.linkage.returns import ReturnStudy
 from conversion.linkage.turning import Array
 from conversion.loom import Route, find_routes
@@ -20,7 +20,7 @@ from conversion.plan.geometry import gather_geometry, gather_linkage
 from conversion.plan.needs import NeedAnswer, answer_needs
 from conversion.plan.points import resolve_points
 from conversion.plan.return_times import ReturnTime, estimate_return_time
-from conversion.plan.returning import study_return
+from conversion.plan.returning import spring_forces, study_return
 from conversion.plan.rod_loads import JamLoad, RodEndLean, jam_load, needed_length_mm, rod_ends, side_load_n
 from conversion.plan.shared_return import SharedReturn, pedal_with_shared_return
 from conversion.plan.studying import TravelStudy, study_travel
@@ -103,6 +103,11 @@ class Plan:
     def frictions(self) -> tuple[Friction, Friction]:
         """Friction of the pedal and of the lever that the return is judged with."""
         return frictions(self.description)
+
+    @cached_property
+    def spring_forces(self) -> list[tuple[PointSpring, Array]]:
+        """Each described spring between two points with its force over the travel. [N]"""
+        return spring_forces(self.description, self.travel)
 
     @cached_property
     def return_time(self) -> ReturnTime:

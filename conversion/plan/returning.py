@@ -10,7 +10,8 @@ from conversion.description.places import Point
 from conversion.description.spring_forms import CompressionSpring, ExtensionSpring
 from conversion.description.spring_forms import Spring as SpringForm
 from conversion.linkage.returns import ReturnStudy, return_study
-from conversion.linkage.springs import Half, PointSpring, Spring, TorsionSpring, Weight, module_springs
+from conversion.linkage.springs import Half, PointSpring, Spring, TorsionSpring, Weight, hinge_of, module_springs
+from conversion.linkage.turning import Array
 from conversion.plan.friction import frictions
 from conversion.plan.geometry import Geometry
 from conversion.plan.travel import Travel
@@ -29,7 +30,7 @@ def study_return(description: Description, geometry: Geometry, travel: Travel) -
     assert form is not None, "a geometry was gathered from it"
     pedal = form.pedal
     pedal_friction, module_friction = frictions(description)
-    springs = [_spring(description, name, spring) for name, spring in description.conversion.springs.items()]
+    springs = described_springs(description)
     inner = _module(description, form.module.device, geometry)
     weights = []
     if pedal.mass is not None and pedal.centre_of_mass is not None:
@@ -44,6 +45,25 @@ def study_return(description: Description, geometry: Geometry, travel: Travel) -
         pedal_friction_nm=pedal_friction.moment_nm,
         module_friction_nm=module_friction.moment_nm,
     )
+
+
+def described_springs(description: Description) -> list[Spring]:
+    """The springs outside the module, in the order written.
+
+    Raises:
+        Missing: A figure of one of them is not known.
+    """
+    return [_spring(description, name, spring) for name, spring in description.conversion.springs.items()]
+
+
+def spring_forces(description: Description, travel: Travel) -> list[tuple[PointSpring, Array]]:
+    """Each spring between two points with its force over the travel, (positions,). [N]"""
+    found = []
+    for spring in described_springs(description):
+        if isinstance(spring, PointSpring):
+            angle = travel.pedal_rad if spring.half == "pedal" else travel.lever_rad
+            found.append((spring, spring.force_at_n(hinge_of(travel.geometry.linkage, spring.half), angle)))
+    return found
 
 
 def _spring(description: Description, name: str, form: SpringForm) -> Spring:

@@ -6,17 +6,21 @@ from conversion.rules import (
     completeness,
     contacts,
     feeds,
+    feel,
     figures,
     granted,
     limits,
     motion,
+    one_way,
     openings,
     points,
     range,
     redundancy,
     returning,
+    rod_ends,
     springs_and_stops,
     surroundings,
+    tape,
     terminals,
     throttle,
     throttle_body,
@@ -36,8 +40,9 @@ from conversion.rules.registry import (
 )  # fmt: skip
 
 RULE_MODULES = (
-    choice, comparison, completeness, contacts, feeds, figures, granted, limits, motion, openings, points, range,
-    redundancy, returning, springs_and_stops, surroundings, terminals, throttle, throttle_body, travel, wires,
+    choice, comparison, completeness, contacts, feel, feeds, figures, granted, limits, motion, one_way, openings,
+    points, range, redundancy, returning, rod_ends, springs_and_stops, surroundings, tape, terminals, throttle,
+    throttle_body, travel, wires,
 )  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 
