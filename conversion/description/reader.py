@@ -22,12 +22,13 @@ _SUFFIXES = (".yaml", ".yml")
 Model = TypeVar("Model", bound=BaseModel)
 
 
-def read_description(path: Path, limits: Limits | None = None) -> Description:
+def read_description(path: Path, limits: Limits | None = None, content: bytes | None = None) -> Description:
     """Read a conversion and its parts.
 
     Args:
         path: The conversion file, or the folder that holds ``conversion.yaml``.
         limits: Bounds on size, depth and aliases of each file.
+        content: Taken as what the conversion file holds, instead of reading it; part files are read from its folder.
 
     Returns:
         The description, every reference in it resolved.
@@ -36,9 +37,9 @@ def read_description(path: Path, limits: Limits | None = None) -> Description:
         DescriptionError: Everything that is wrong in any of the files, each with file, line and column.
     """
     limits = limits or Limits()
-    file = path / "conversion.yaml" if path.is_dir() else path
+    file = conversion_file(path)
     try:
-        content = _read_bytes(file, limits)
+        content = _read_bytes(file, limits) if content is None else content
     except _NotFound as problem:
         raise DescriptionError([Complaint(Place(str(file), 1, 1), "", str(problem))]) from None
     tree, conversion, complaints = _understand(Conversion, content, file.name, limits)
@@ -60,6 +61,11 @@ def read_description(path: Path, limits: Limits | None = None) -> Description:
     if found:
         raise DescriptionError(found)
     return description
+
+
+def conversion_file(path: Path) -> Path:
+    """The conversion file that a path means: the file itself, or ``conversion.yaml`` in the folder."""
+    return path / "conversion.yaml" if path.is_dir() else path
 
 
 def _understand(

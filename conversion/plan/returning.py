@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from conversion.description import Description, Missing
@@ -20,8 +22,29 @@ from conversion.quantities import Quantity
 _NO_RETURN = "the return cannot be judged"
 
 
-def study_return(description: Description, geometry: Geometry, travel: Travel) -> ReturnStudy:
-    """Moments of everything that returns pedal and lever, with each spring out and with the link parted.
+@dataclass(frozen=True)
+class ReturnParts:
+    """What returns pedal and lever, and what is in its way.
+
+    Attributes:
+        springs: Outside the module, then those in it.
+        weights: Of the pedal, where it is described.
+        pedal_friction_nm: About the pedal axis. [N·m]
+        module_friction_nm: About the lever's axis. [N·m]
+    """
+
+    springs: tuple[Spring, ...]
+    weights: tuple[Weight, ...]
+    pedal_friction_nm: float
+    module_friction_nm: float
+
+
+def gather_return(description: Description, swing_rad: float) -> ReturnParts:
+    """Springs, weights and friction of a description.
+
+    Args:
+        description: With every point as coordinates.
+        swing_rad: Between the module's own stops. [rad]
 
     Raises:
         Missing: A figure of a spring or of the module's springs is not known.
@@ -31,19 +54,31 @@ def study_return(description: Description, geometry: Geometry, travel: Travel) -
     pedal = form.pedal
     pedal_friction, module_friction = frictions(description)
     springs = described_springs(description)
-    inner = _module(description, form.module.device, geometry)
+    inner = _module(description, form.module.device, swing_rad)
     weights = []
     if pedal.mass is not None and pedal.centre_of_mass is not None:
         centre = _point(description, pedal.centre_of_mass, "linkage", "pedal", "centre_of_mass")
         weights.append(Weight("weight of the pedal", pedal.mass.nominal, centre))
+    return ReturnParts(
+        (*springs, *inner), tuple(weights), pedal_friction.moment_nm, module_friction.moment_nm
+    )  # fmt: skip
+
+
+def study_return(description: Description, geometry: Geometry, travel: Travel) -> ReturnStudy:
+    """Moments of everything that returns pedal and lever, with each spring out and with the link parted.
+
+    Raises:
+        Missing: A figure of a spring or of the module's springs is not known.
+    """
+    parts = gather_return(description, geometry.swing_rad[0])
     return return_study(
         geometry.linkage,
         travel.pedal_rad,
-        springs=[*springs, *inner],
+        springs=parts.springs,
         pad_radius_mm=geometry.pad_radius_mm,
-        weights=weights,
-        pedal_friction_nm=pedal_friction.moment_nm,
-        module_friction_nm=module_friction.moment_nm,
+        weights=parts.weights,
+        pedal_friction_nm=parts.pedal_friction_nm,
+        module_friction_nm=parts.module_friction_nm,
     )
 
 
@@ -87,7 +122,7 @@ def _spring(description: Description, name: str, form: SpringForm) -> Spring:
     return TorsionSpring(name, known(form.rest_moment, "rest_moment").low, known(form.rate, "rate").low, half)
 
 
-def _module(description: Description, device: str, geometry: Geometry) -> list[Spring]:
+def _module(description: Description, device: str, swing_rad: float) -> list[Spring]:
     part = description.parts[device]
     assert isinstance(part, PedalModule), "the linkage's device is checked when the description is read"
     form = part.lever.springs
@@ -98,7 +133,7 @@ def _module(description: Description, device: str, geometry: Geometry) -> list[S
         return []
     rest = description.part_need(form.rest_moment, _NO_RETURN, device, "lever", "springs", "rest_moment")
     full = description.part_need(form.full_moment, _NO_RETURN, device, "lever", "springs", "full_moment")
-    return list(module_springs("in the module", rest.low, full.low, geometry.swing_rad[0], count=form.count))
+    return list(module_springs("in the module", rest.low, full.low, swing_rad, count=form.count))
 
 
 def _point(description: Description, point: Point, *path: str) -> np.ndarray:
