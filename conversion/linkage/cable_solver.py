@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 from conversion.linkage.cable import CableLinkage
 from conversion.linkage.cable_motion import CableMotion
 from conversion.linkage.quadrant import Quadrant
-from conversion.linkage.turning import Array, length, turned
+from conversion.linkage.turning import Array, across, dot, length
 
 
 def solve_cable(linkage: CableLinkage, pedal_angle_rad: ArrayLike) -> CableMotion:
@@ -53,10 +53,15 @@ def solve_cable(linkage: CableLinkage, pedal_angle_rad: ArrayLike) -> CableMotio
 
 
 def _drawn(linkage: CableLinkage, pedal: Array) -> Array:
-    pin = turned(linkage.pedal_pin_at_rest, linkage.pedal_pivot, linkage.pressing_axis, pedal)
+    """|A(θ) − P|² is linear in 1, cos θ and sin θ."""
+    axis, arm = linkage.pressing_axis, linkage.pedal_pin_at_rest - linkage.pedal_pivot
+    radial = across(axis, arm)
+    from_outer = linkage.pedal_pivot + arm - radial - linkage.pedal_outer_end
+    fixed = dot(from_outer, from_outer) + dot(radial, radial)
+    along, aside = 2 * dot(from_outer, radial), 2 * dot(from_outer, np.cross(axis, radial))
+    square = fixed[..., None] + along[..., None] * np.cos(pedal) + aside[..., None] * np.sin(pedal)
     at_rest = length(linkage.pedal_pin_at_rest - linkage.pedal_outer_end)
-    straight = length(pin - linkage.pedal_outer_end[..., None, :])
-    return straight - (at_rest + linkage.slack_at_rest_mm)[..., None]
+    return np.sqrt(np.maximum(square, 0.0)) - (at_rest + linkage.slack_at_rest_mm)[..., None]
 
 
 def cable_adjusted_at_rest(linkage: CableLinkage, lever_angle_rad: ArrayLike) -> CableLinkage:

@@ -7,12 +7,16 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import ArrayLike
 
+from conversion.linkage.closure import closure_numbers, pedal_terms
 from conversion.linkage.contact import ContactLinkage
 from conversion.linkage.contact_motion import ContactMotion
-from conversion.linkage.turning import Array, across, dot, length, turned, wrapped
+from conversion.linkage.geometry import RodLinkage
+from conversion.linkage.turning import Array, across, dot, length, turned
 
 # Rounding allowed in the discriminant, relative to the square of the lengths that go into it.
 ROUNDING = 1e-13
+# Positions that are computed together: few enough for what lies between to stay in the cache of one core.
+BLOCK = 12288
 
 
 def solve_contact(linkage: ContactLinkage, pedal_angle_rad: ArrayLike) -> ContactMotion:
@@ -50,55 +54,88 @@ def solve_contact(linkage: ContactLinkage, pedal_angle_rad: ArrayLike) -> Contac
 
 
 def _solved(linkage: ContactLinkage, pedal: Array, rest: ContactMotion | None) -> ContactMotion:
-    p, q, r, side, scale = _flat(linkage, pedal) if linkage.is_flat else _arched(linkage, pedal)
-    square = p * p + q * q
-    discriminant = square - r * r
-    exists = (discriminant >= -ROUNDING * scale) & (square > ROUNDING * scale)
-    opening = np.arctan2(np.sqrt(np.maximum(discriminant, 0.0)), r)
-    driven = wrapped(np.arctan2(q, p) + side * opening)
-    driven[~exists] = np.nan
-    with np.errstate(divide="ignore", invalid="ignore"):
-        reach = discriminant / square
-    return ContactMotion(linkage, pedal, np.maximum(driven, 0.0), exists, driven, reach, rest)
+    numbers, side = _flat(linkage) if linkage.is_flat else _arched(linkage)
+    many = np.broadcast_shapes(numbers.shape[:-2], side.shape, pedal.shape[:-1])
+    positions = pedal.shape[-1]
+    rows = np.broadcast_to(numbers, (*many, 3, 3)).reshape(-1, 3, 3)
+    sides = np.broadcast_to(side[..., None], (*many, 1)).reshape(-1, 1)
+    terms = np.broadcast_to(pedal_terms(pedal), (*many, 3, positions)).reshape(-1, 3, positions)
+    driven, reach = np.empty((2, len(rows), positions))
+    exists = np.empty((len(rows), positions), dtype=bool)
+    step = max(1, BLOCK // max(1, positions))
+    for first in range(0, len(rows), step):
+        at = slice(first, first + step)
+        r, p, q = np.moveaxis(rows[at] @ terms[at], 1, 0)
+        square = p * p + q * q
+        discriminant = square - r * r
+        rounding = ROUNDING * np.sum(rows[at] ** 2, axis=(1, 2))[:, None]
+        exists[at] = (discriminant >= -rounding) & (square > rounding)
+        angle = np.arctan2(q, p) + sides[at] * np.arctan2(np.sqrt(np.maximum(discriminant, 0.0)), r)
+        driven[at] = np.where(exists[at], angle - 2 * np.pi * np.round(angle / (2 * np.pi)), np.nan)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            np.divide(discriminant, square, out=reach[at])
+    driven, reach = driven.reshape(*many, positions), reach.reshape(*many, positions)
+    return ContactMotion(linkage, pedal, np.maximum(driven, 0.0), exists.reshape(*many, positions), driven, reach, rest)
 
 
-Terms = tuple[Array, Array, Array, Array, Array]
-
-
-def _flat(linkage: ContactLinkage, pedal: Array) -> Terms:
-    pivot, axis = linkage.module_pivot, linkage.opening_axis
-    reach = (linkage.roller_radius_mm + linkage.packing_mm)[..., None]
+def _flat(linkage: ContactLinkage) -> tuple[Array, Array]:
+    """r, p and q, (..., 3), each as its factors of 1, cos θ and sin θ, (..., 3); and the side. [mm]"""
+    axis, pressing, pivot = linkage.opening_axis, linkage.pressing_axis, linkage.module_pivot
+    reach = linkage.roller_radius_mm + linkage.packing_mm
     if linkage.roller_on == "pedal":
-        roller = turned(linkage.roller_centre, linkage.pedal_pivot, linkage.pressing_axis, pedal)
         normal = linkage.face_normal
         radial = across(axis, normal)
-        arm = roller - pivot[..., None, :]
-        p, q = dot(arm, radial[..., None, :]), dot(arm, np.cross(axis, radial)[..., None, :])
-        offset = dot(normal, linkage.face_point - pivot)[..., None]
-        r = reach + offset - dot(arm, (normal - radial)[..., None, :])
+        sideways, along = np.cross(axis, radial), normal - radial
+        arm = linkage.roller_centre - linkage.pedal_pivot
+        turning = across(pressing, arm)
+        parts = (linkage.pedal_pivot + arm - turning - pivot, turning, np.cross(pressing, turning))
+        constant = reach + dot(normal, linkage.face_point - pivot)
     else:
-        normal = turned(linkage.face_normal, np.zeros(3), linkage.pressing_axis, pedal)
-        point = turned(linkage.face_point, linkage.pedal_pivot, linkage.pressing_axis, pedal)
         arm = linkage.roller_centre - pivot
         radial = across(axis, arm)
-        p, q = dot(normal, radial[..., None, :]), dot(normal, np.cross(axis, radial)[..., None, :])
-        r = reach - dot(normal, pivot[..., None, :] + (arm - radial)[..., None, :] - point)
-    return p, q, r, np.array(-1.0), p * p + q * q + r * r
+        sideways, along = np.cross(axis, radial), pivot + arm - radial - linkage.pedal_pivot
+        turning = across(pressing, linkage.face_normal)
+        parts = (linkage.face_normal - turning, turning, np.cross(pressing, turning))
+        # Point and normal of the face turn together.
+        constant = reach + dot(linkage.face_normal, linkage.face_point - linkage.pedal_pivot)
+    rows = (
+        [(constant if i == 0 else 0.0) - dot(part, along) for i, part in enumerate(parts)],
+        [dot(part, radial) for part in parts],
+        [dot(part, sideways) for part in parts],
+    )
+    return _gathered(rows), np.array(-1.0)
 
 
-def _arched(linkage: ContactLinkage, pedal: Array) -> Terms:
+def _arched(linkage: ContactLinkage) -> tuple[Array, Array]:
+    """The same of the rod between the two centres. [mm²]"""
     centre, hollow, distance = linkage.arch
     on_pedal, on_lever = (
         (linkage.roller_centre, centre) if linkage.roller_on == "pedal" else (centre, linkage.roller_centre)
     )
-    moving = turned(on_pedal, linkage.pedal_pivot, linkage.pressing_axis, pedal)
-    axis, arm = linkage.opening_axis, on_lever - linkage.module_pivot
-    radial = across(axis, arm)
-    apart = moving - linkage.module_pivot[..., None, :]
-    p, q = 2 * dot(apart, radial[..., None, :]), 2 * dot(apart, np.cross(axis, radial)[..., None, :])
-    fixed = dot(apart, apart) + dot(arm, arm)[..., None]
-    r = fixed - distance[..., None] ** 2 - 2 * dot(apart, (arm - radial)[..., None, :])
-    return p, q, r, hollow[..., None], (fixed + distance[..., None] ** 2) ** 2
+    closure, _ = closure_numbers(
+        RodLinkage(
+            pedal_pivot=linkage.pedal_pivot,
+            pedal_axis=linkage.pedal_axis,
+            pedal_pin_at_rest=on_pedal,
+            module_pivot=linkage.module_pivot,
+            module_axis=linkage.module_axis,
+            lever_pin_at_rest_stop=on_lever,
+            lever_sense=linkage.lever_sense,
+            pedal_sense=linkage.pedal_sense,
+            # Packed until nothing is left there is no contact, which so short a rod says as well.
+            rod_length_mm=np.maximum(distance, 1e-9),
+        )
+    )
+    return np.swapaxes(closure, -1, -2) * [[1.0], [-1.0], [-1.0]], hollow
+
+
+def _gathered(rows: tuple[list[Array], ...]) -> Array:
+    shape = np.broadcast_shapes(*(np.shape(entry) for row in rows for entry in row))
+    numbers = np.empty((*shape, 3, 3))
+    for i, row in enumerate(rows):
+        for j, entry in enumerate(row):
+            numbers[..., i, j] = entry
+    return numbers
 
 
 def contact_adjusted_at_rest(linkage: ContactLinkage, lever_angle_rad: ArrayLike) -> ContactLinkage:

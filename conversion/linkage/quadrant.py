@@ -20,7 +20,11 @@ import numpy as np
 from conversion.linkage.cable import CableLinkage
 from conversion.linkage.turning import Array, across, dot, length, wrapped
 
-STEPS, DONE_RAD = 60, 1e-13
+STEPS, SMALL_STEP_RAD = 60, 1e-7
+# The arm's growth is taken over this. [rad]
+GUESS_OVER_RAD = 0.3
+# Positions that are computed together: few enough for what lies between to stay in the cache of one core.
+BLOCK = 12288
 
 
 @dataclass(frozen=True)
@@ -112,34 +116,96 @@ class Quadrant:
     def lever_at(self, drawn_mm: Array) -> Array:
         """Lever angle at which so much of the inner has been drawn since the rest stop, (..., positions).
 
-        Newton's method, kept inside the bracket from the rest stop to the dead centre, in which its length only falls;
-        a step that would leave it halves it instead. Below zero straight on from the rest stop; nan beyond the
-        dead centre.
+        Newton's method, kept inside the bracket from the rest stop to the dead centre, in which its length only
+        falls; a step that would leave it halves it instead. Below zero straight on from the rest stop; nan beyond
+        the dead centre.
         """
         start, top = self.lay(np.zeros_like(self.outer_mm)), self.dead_centre_rad
-        shape = np.broadcast_shapes(drawn_mm.shape, self.outer_mm.shape)
-        drawn = np.broadcast_to(drawn_mm, shape)
         with np.errstate(invalid="ignore"):
-            possible = (drawn <= self.most_mm) & self.clear & (start.arm_mm > 0.0)
-        arm_at_rest = np.where(start.arm_mm > 0.0, start.arm_mm, 1.0)
-        wanted = np.where(possible & (drawn > 0.0), drawn, 0.0)
-        low, high = np.zeros(shape), np.broadcast_to(top, shape).copy()
-        lever = np.minimum(wanted / arm_at_rest, 0.999 * high)
-        for _ in range(STEPS):
-            lay = self.lay(lever)
-            over = start.run_mm - lay.run_mm - wanted
-            high, low = np.where(over > 0.0, lever, high), np.where(over > 0.0, low, lever)
-            with np.errstate(divide="ignore", invalid="ignore"):
-                stepped = lever - over / lay.arm_mm
-            # At the bracket's own end a step of nothing is right.
-            inside = (stepped >= low) & (stepped <= high)
-            stepped = np.where(inside, stepped, (low + high) / 2)
-            change = np.max(np.abs(stepped - lever), where=possible, initial=0.0)
-            lever = stepped
-            if change < DONE_RAD:
-                break
-        slack = drawn / arm_at_rest
-        return np.where(possible, np.where(drawn > 0.0, lever, slack), np.nan)
+            works = self.clear & (start.arm_mm > 0.0)
+        figures = (
+            self.outer_mm,
+            self.radius_mm,
+            self.off_mm,
+            self.off_rad,
+            self.nipple_rad,
+            np.where(works, start.run_mm, np.nan),
+            np.where(works, start.arm_mm, 1.0),
+            np.where(works, self.most_mm, -np.inf),
+            top,
+            # How much the arm grows with the lever angle, for a first guess.
+            np.where(works, (self.lay(GUESS_OVER_RAD * np.ones_like(top)).arm_mm - start.arm_mm) / GUESS_OVER_RAD, 0.0),
+        )
+        many = np.broadcast_shapes(drawn_mm.shape[:-1], *(figure.shape[:-1] for figure in figures))
+        rows = [np.broadcast_to(figure, (*many, 1)).reshape(-1, 1) for figure in figures]
+        drawn = np.broadcast_to(drawn_mm, (*many, drawn_mm.shape[-1])).reshape(-1, drawn_mm.shape[-1])
+        lever = np.empty(drawn.shape)
+        step = max(1, BLOCK // max(1, drawn.shape[-1]))
+        for first in range(0, len(drawn), step):
+            at = slice(first, first + step)
+            lever[at] = _lever_of(drawn[at], *(row[at] for row in rows))
+        return lever.reshape(*many, drawn_mm.shape[-1])
+
+
+def _lever_of(
+    drawn: Array,
+    outer: Array,
+    radius: Array,
+    off: Array,
+    off_rad: Array,
+    nipple_rad: Array,
+    run: Array,
+    arm: Array,
+    most: Array,
+    top: Array,
+    growth: Array,
+) -> Array:
+    """Some rows of :meth:`Quadrant.lever_at`: drawn inner (rows, positions), figures of each row (rows, 1)."""
+    possible = drawn <= most
+    slack = drawn / arm
+    wanted = np.where(possible, np.maximum(drawn, 0.0), 0.0)
+    low, high = np.zeros(drawn.shape), np.broadcast_to(top, drawn.shape)
+    root = np.sqrt(np.maximum(arm * arm + 2.0 * growth * wanted, 0.0))
+    lever = np.minimum(2.0 * wanted / (arm + root), 0.999 * high)
+    for _ in range(STEPS):
+        over, slope = _run_and_arm(lever, outer, radius, off, off_rad, nipple_rad)
+        np.subtract(run - wanted, over, out=over)
+        past = over > 0.0
+        high, low = np.where(past, lever, high), np.where(past, low, lever)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            change = over / slope
+        stepped = lever - change
+        halved = possible & ~((stepped >= low) & (stepped <= high))
+        any_halved = bool(np.any(halved))
+        if any_halved:
+            stepped = np.where(halved, (low + high) / 2, stepped)
+        lever = stepped
+        # Each step squares what is left, so that after a small one nothing is.
+        if not any_halved and np.max(np.abs(change), where=possible, initial=0.0) < SMALL_STEP_RAD:
+            break
+    return np.where(possible, np.where(drawn > 0.0, lever, slack), np.nan)
+
+
+def _run_and_arm(
+    lever: Array, outer: Array, radius: Array, off: Array, off_rad: Array, nipple_rad: Array
+) -> tuple[Array, Array]:
+    """Length and arm of :class:`Lay` alone, in as few operations as they take."""
+    apart_x = outer - off * np.cos(off_rad + lever)
+    apart_y = -off * np.sin(off_rad + lever)
+    apart = apart_x * apart_x + apart_y * apart_y
+    with np.errstate(invalid="ignore"):
+        line = np.sqrt(apart - radius * radius)
+    wrap = np.arctan2(apart_y, apart_x) - np.arctan2(line, radius) - nipple_rad - lever
+    wrap -= 2 * np.pi * np.floor((wrap + np.pi / 2) / (2 * np.pi))
+    leaves_y = radius * (apart_y * radius - apart_x * line) / apart - apart_y
+    if np.any(wrap < 0.0):
+        bare = wrap < 0.0
+        nipple = nipple_rad + lever
+        nipple_x, nipple_y = outer - apart_x + radius * np.cos(nipple), radius * np.sin(nipple) - apart_y
+        line = np.where(bare, np.hypot(outer - nipple_x, nipple_y), line)
+        leaves_y = np.where(bare, nipple_y, leaves_y)
+        wrap = np.maximum(wrap, 0.0)
+    return line + radius * wrap, -leaves_y * outer / line
 
 
 @dataclass(frozen=True)
