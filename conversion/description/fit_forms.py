@@ -7,6 +7,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field, model_validator
 
 from conversion.description import figures as fig
+from conversion.description.face_forms import BracketFace
 from conversion.description.fit_shapes import Block, Shaped
 from conversion.description.parts import Described
 from conversion.description.places import Direction, Point
@@ -41,6 +42,8 @@ class LeverBody(Described):
     words_of: ClassVar[str] = "the lever's body"
     thickness: fig.Length = Field(description="Its largest thickness, across or along; the boss at the pin included.")
     past_pin: fig.Length = Field(None, description="How far it goes on past the pin's centre; default: half of that.")
+    hole: fig.Length = Field(None, description="Diameter of the hole for the pin; for the template.")
+    bore: fig.Length = Field(None, description="Diameter of the hole at the axis; for the template.")
 
 
 class LinkBody(Described):
@@ -233,3 +236,4 @@ class FitForm(Described):
     recess: RecessForm | None = Field(None, description="The recess that is to be made where the bulkhead is too near.")
     members: dict[Name, Member] = Field(default_factory=dict, description="Straight members of the bracket, by name.")
     infills: dict[Name, Infill] = Field(default_factory=dict, description="Members across corners, by name.")
+    face: BracketFace | None = Field(None, description="Face of the bracket that the module is bolted to.")
