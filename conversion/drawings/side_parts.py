@@ -13,7 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from conversion.drawings.side_scene import Pose, Scene, SceneSpring
+from conversion.drawings.side_strokes import draw_link, draw_link_line
 from conversion.drawings.svg import BLACK, FINE, MIDDLE, WHITE, Canvas, Pen, Point
+from conversion.linkage import BellCrankLinkage
 from conversion.linkage.turning import Array
 
 SOLID = Pen(0.3)
@@ -22,7 +24,7 @@ DOTTED = Pen(0.3, (0.3, 0.8))
 CENTRE = Pen(0.13, (4.0, 0.8, 0.6, 0.8))
 
 _PAD_PEN_MM = 0.5
-_ARM, _LUG, _LEVER, _ROD = 1.7, 1.3, 1.3, 0.6
+_ARM, _LUG, _LEVER = 1.7, 1.3, 1.3
 _BALL = 1.0
 _AXIS_BEYOND = 5.0
 
@@ -61,20 +63,18 @@ def draw_side(canvas: Canvas, scene: Scene, projection: Projection) -> None:
         _outline(canvas, scene, pose, pen, at)
     for spring in scene.springs:
         _spring(canvas, spring, at)
-    pivot, pad, pin = at(scene.pad_foot), at(rest.pad), at(rest.pedal_pin)
-    canvas.capsule(at(scene.pin_foot), pin, _LUG, SOLID)
+    pivot, pad = at(scene.pad_foot), at(rest.pad)
+    if rest.link.lug_end is not None:
+        canvas.capsule(at(scene.pin_foot), at(rest.link.lug_end), _LUG, SOLID)
     canvas.capsule(pivot, pad, _ARM, SOLID)
     canvas.capsule(at(rest.pad_ends[0]), at(rest.pad_ends[1]), 0.9, Pen(_PAD_PEN_MM), WHITE)
-    lever_foot = at(scene.lever_foot)
-    lever_pin = at(rest.lever_pin if rest.lever_pin is not None else scene.lever_stops[0])
-    canvas.capsule(lever_foot, lever_pin, _LEVER, SOLID)
-    if rest.lever_pin is not None:
-        canvas.capsule(pin, lever_pin, _ROD, SOLID)
-    for centre in (pivot, lever_foot):
+    _lever(canvas, scene, at)
+    draw_link(canvas, rest.link, at)
+    for centre in (pivot, at(scene.lever_foot)) if scene.lever_stops else (pivot,):
         _bearing(canvas, centre)
-    for centre in (pin, lever_pin):
-        canvas.circle(centre, _BALL, SOLID, WHITE)
-        canvas.circle(centre, 0.3, None, BLACK)
+    if scene.crank_pivot is not None:
+        _bearing(canvas, at(scene.crank_pivot))
+    _balls(canvas, scene, at)
     canvas.polyline([at(point) for point in scene.pad_arc], FINE)
     canvas.arrow_head(at(scene.pad_arc[-1]), at(scene.pad_arc[-2]))
     _pedal_stops(canvas, scene, at)
@@ -87,22 +87,40 @@ def draw_above(canvas: Canvas, scene: Scene, projection: Projection) -> None:
     rest, _, full = scene.poses
     canvas.line(at(scene.pad_foot), at(scene.pin_foot), SOLID)
     linkage = scene.travel.geometry.linkage
-    for axis, feet in (
-        (linkage.pedal_axis, (scene.pad_foot, scene.pin_foot)),
-        (linkage.module_axis, (scene.lever_foot, scene.lever_foot)),
-    ):
+    axes = [(linkage.pedal_axis, (scene.pad_foot, scene.pin_foot))]
+    if scene.lever_stops:
+        axes.append((linkage.module_axis, (scene.lever_foot, scene.lever_foot)))
+    if scene.crank_pivot is not None and isinstance(linkage, BellCrankLinkage):
+        axes.append((linkage.crank_axis, (scene.crank_pivot, scene.crank_pivot)))
+    for axis, feet in axes:
         ends = sorted(feet, key=lambda foot: float(foot @ axis))
         reach = _AXIS_BEYOND / projection.per_mm * axis
         canvas.line(at(ends[0] - reach), at(ends[1] + reach), CENTRE)
-    if full.lever_pin is not None:
-        canvas.line(at(full.pedal_pin), at(full.lever_pin), DOTTED)
-    canvas.capsule(at(scene.pin_foot), at(rest.pedal_pin), _LUG, SOLID)
+    draw_link_line(canvas, full.link, DOTTED, at)
+    if rest.link.lug_end is not None:
+        canvas.capsule(at(scene.pin_foot), at(rest.link.lug_end), _LUG, SOLID)
     canvas.capsule(at(scene.pad_foot), at(rest.pad), _ARM, SOLID)
-    lever_pin = rest.lever_pin if rest.lever_pin is not None else scene.lever_stops[0]
-    canvas.capsule(at(scene.lever_foot), at(lever_pin), _LEVER, SOLID)
-    if rest.lever_pin is not None:
-        canvas.capsule(at(rest.pedal_pin), at(lever_pin), _ROD, SOLID)
-    for centre in (at(rest.pedal_pin), at(lever_pin)):
+    _lever(canvas, scene, at)
+    draw_link(canvas, rest.link, at)
+    _balls(canvas, scene, at)
+
+
+def _lever(canvas: Canvas, scene: Scene, at: Callable[[Array], Point]) -> None:
+    if scene.lever_stops:
+        canvas.capsule(at(scene.lever_foot), at(_lever_end(scene)), _LEVER, SOLID)
+
+
+def _lever_end(scene: Scene) -> Array:
+    end = scene.poses[0].link.lever_end
+    return scene.lever_stops[0] if end is None else end
+
+
+def _balls(canvas: Canvas, scene: Scene, at: Callable[[Array], Point]) -> None:
+    balls = list(scene.poses[0].link.balls)
+    if len(balls) == 1 and scene.lever_stops:
+        # A link that does not close leaves the lever on its stop.
+        balls.append(scene.lever_stops[0])
+    for centre in map(at, balls):
         canvas.circle(centre, _BALL, SOLID, WHITE)
         canvas.circle(centre, 0.3, None, BLACK)
 
@@ -110,13 +128,14 @@ def draw_above(canvas: Canvas, scene: Scene, projection: Projection) -> None:
 def _outline(canvas: Canvas, scene: Scene, pose: Pose, pen: Pen, at: Callable[[Array], Point]) -> None:
     """Another position as centre lines."""
     canvas.line(at(scene.pad_foot), at(pose.pad), pen)
-    canvas.line(at(scene.pin_foot), at(pose.pedal_pin), pen)
+    if pose.link.lug_end is not None:
+        canvas.line(at(scene.pin_foot), at(pose.link.lug_end), pen)
     canvas.line(at(pose.pad_ends[0]), at(pose.pad_ends[1]), Pen(0.7, pen.dashes))
-    if pose.lever_pin is not None:
-        canvas.line(at(pose.pedal_pin), at(pose.lever_pin), pen)
-        canvas.line(at(scene.lever_foot), at(pose.lever_pin), pen)
-        canvas.circle(at(pose.lever_pin), _BALL, FINE, WHITE)
-    canvas.circle(at(pose.pedal_pin), _BALL, FINE, WHITE)
+    draw_link_line(canvas, pose.link, pen, at)
+    if pose.link.lever_end is not None:
+        canvas.line(at(scene.lever_foot), at(pose.link.lever_end), pen)
+    for ball in pose.link.balls[::-1]:
+        canvas.circle(at(ball), _BALL, FINE, WHITE)
 
 
 def _bearing(canvas: Canvas, centre: Point) -> None:
@@ -157,6 +176,8 @@ def _pedal_stops(canvas: Canvas, scene: Scene, at: Callable[[Array], Point]) -> 
 
 
 def _lever_stops(canvas: Canvas, scene: Scene, at: Callable[[Array], Point]) -> None:
+    if not scene.lever_stops:
+        return
     foot, (first, last) = at(scene.lever_foot), map(at, scene.lever_stops)
     for pin, other in ((first, last), (last, first)):
         arm = _unit(pin[0] - foot[0], pin[1] - foot[1])

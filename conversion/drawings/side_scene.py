@@ -10,6 +10,7 @@ import numpy as np
 from conversion.description import Description
 from conversion.description.places import Point
 from conversion.description.spring_forms import CompressionSpring, ExtensionSpring
+from conversion.drawings.side_link import LinkPose, crank_pivot, lever_end_at, link_pose
 from conversion.linkage.turning import Array, across, turned
 from conversion.plan import POSITIONS, Plan
 from conversion.plan.travel import Travel
@@ -24,14 +25,12 @@ class Pose:
     Attributes:
         pad: Centre of the pad.
         pad_ends: Two ends of the pad's face, along the arm.
-        pedal_pin: Ball of the rod on the pedal.
-        lever_pin: Ball of the rod on the lever; None where the rod cannot close.
+        link: What lies between pedal and lever.
     """
 
     pad: Array
     pad_ends: tuple[Array, Array]
-    pedal_pin: Array
-    lever_pin: Array | None
+    link: LinkPose
 
 
 @dataclass(frozen=True)
@@ -62,9 +61,10 @@ class Scene:
         poses: At rest, half way and at full.
         pad_arc: Places of the pad's centre from rest to full, (positions, 3).
         pad_foot: Point of the pedal's axis beside the pad.
-        pin_foot: Point of the pedal's axis beside the rod's pin.
-        lever_foot: Point of the lever's axis beside its pin.
-        lever_stops: Lever pin on the module's own rest and full stops.
+        pin_foot: Point of the pedal's axis beside the end of its lug.
+        lever_foot: Point of the lever's axis beside the end of its arm.
+        lever_stops: End of the lever's arm on the module's own rest and full stops; empty where it has none.
+        crank_pivot: Where a bell-crank turns; None for other kinds.
         springs: Those that the builder describes with places that are known.
     """
 
@@ -76,7 +76,8 @@ class Scene:
     pad_foot: Array
     pin_foot: Array
     lever_foot: Array
-    lever_stops: tuple[Array, Array]
+    lever_stops: tuple[Array, ...]
+    crank_pivot: Array | None
     springs: tuple[SceneSpring, ...]
 
 
@@ -92,10 +93,9 @@ def gather_scene(plan: Plan) -> Scene:
     linkage = travel.geometry.linkage
     pad_arc = turned(travel.geometry.pad_mm, linkage.pedal_pivot, linkage.pressing_axis, travel.pedal_rad)
     pad_foot = _foot(linkage.pedal_pivot, linkage.pedal_axis, travel.geometry.pad_mm)
-    lever_foot = _foot(linkage.module_pivot, linkage.module_axis, linkage.lever_pin_at_rest_stop)
-    stops = turned(
-        linkage.lever_pin_at_rest_stop, linkage.module_pivot, linkage.opening_axis, [0.0, travel.geometry.swing_rad[0]]
-    )
+    stops = lever_end_at(travel.solution, [0.0, travel.geometry.swing_rad[0]])
+    lever_foot = _foot(linkage.module_pivot, linkage.module_axis, stops[0]) if stops else linkage.module_pivot
+    lug_end = link_pose(travel.solution, REST).lug_end
     # No description says how long a pad is; it is drawn as a share of its arm.
     half_pad = (0.3 if form.pedal.mount == "floor-hinged" else 0.08) * travel.geometry.pad_radius_mm
     return Scene(
@@ -109,9 +109,10 @@ def gather_scene(plan: Plan) -> Scene:
         ),
         pad_arc=pad_arc,
         pad_foot=pad_foot,
-        pin_foot=_foot(linkage.pedal_pivot, linkage.pedal_axis, linkage.pedal_pin_at_rest),
+        pin_foot=pad_foot if lug_end is None else _foot(linkage.pedal_pivot, linkage.pedal_axis, lug_end),
         lever_foot=lever_foot,
-        lever_stops=(stops[0], stops[1]),
+        lever_stops=stops,
+        crank_pivot=crank_pivot(travel.solution),
         springs=_springs(plan.description, travel, pad_foot, lever_foot),
     )
 
@@ -125,13 +126,7 @@ def _foot(pivot: Array, axis: Array, point: Array) -> Array:
 def _pose(travel: Travel, pad_arc: Array, pad_foot: Array, half_pad: float, index: int) -> Pose:
     pad = pad_arc[index]
     along = (pad - pad_foot) / np.linalg.norm(pad - pad_foot)
-    lever_pin = travel.solution.lever_pin_mm[index]
-    return Pose(
-        pad=pad,
-        pad_ends=(pad - half_pad * along, pad + half_pad * along),
-        pedal_pin=travel.solution.pedal_pin_mm[index],
-        lever_pin=lever_pin if np.all(np.isfinite(lever_pin)) else None,
-    )
+    return Pose(pad, (pad - half_pad * along, pad + half_pad * along), link_pose(travel.solution, index))
 
 
 def _springs(description: Description, travel: Travel, pad_foot: Array, lever_foot: Array) -> tuple[SceneSpring, ...]:

@@ -11,6 +11,7 @@ import numpy as np
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.font_widths import text_width_mm
 from conversion.drawings.labels import spread, wrapped
+from conversion.drawings.side_link import link_words
 from conversion.drawings.side_parts import DASHED, DOTTED, SOLID, Projection, draw_above, draw_side, extent, pedal_stops
 from conversion.drawings.side_scene import FULL, HALF, REST, Scene, SceneSpring, gather_scene
 from conversion.drawings.svg import BLACK, FINE, GREY, THIN, Canvas, Pen, Point
@@ -68,22 +69,26 @@ def side_view(plan: Plan) -> Drawing:
     _sideways(canvas, scene, projection)
     draw_above(canvas, scene, projection)
     height = _legend(canvas, scene, one_to, bottom)
+    inner = " How the outer of the cable runs is not described." if _has_outer(scene) else ""
     caption = (
         f"Scale 1:{one_to:g}. Solid: at rest; dashed: half way; dotted: at full. Pivots, pins, spring ends and the "
         "pad's arc are to scale, lengths are those in space; the shapes of arm, pad and mount, and how far along the "
-        "arm the stops sit, are not described and drawn for the eye."
+        "arm the stops sit, are not described and drawn for the eye." + inner
     )
     title = "Linkage from the side and from above"
     svg = canvas.document(WIDTH_MM, height, title, caption)
     return Drawing("side-view", title, caption, svg, WIDTH_MM, height)
 
 
+def _has_outer(scene: Scene) -> bool:
+    return any(stroke.style == "outer" for stroke in scene.poses[0].link.strokes)
+
+
 def _points(scene: Scene) -> list[Array]:
     found = [*scene.pad_arc, scene.pad_foot, scene.pin_foot, scene.lever_foot, *scene.lever_stops]
     for pose in scene.poses:
-        found += [pose.pedal_pin, *pose.pad_ends]
-        if pose.lever_pin is not None:
-            found.append(pose.lever_pin)
+        found += [*pose.pad_ends, *(each for each in (pose.link.lug_end, pose.link.lever_end) if each is not None)]
+        found += [point for stroke in pose.link.strokes for point in stroke.points]
     for spring in scene.springs:
         found += spring.ends or ()
     return found
@@ -102,22 +107,17 @@ def _standard_scale(width: float, depth: float, height: float) -> float:
 
 def _callouts(scene: Scene, projection: Projection) -> list[_Callout]:
     at = projection.side
-    linkage = scene.travel.geometry.linkage
     rest = scene.poses[0]
-    lever_pin = rest.lever_pin if rest.lever_pin is not None else scene.lever_stops[0]
-    swing = scene.travel.geometry.swing_rad[0]
     arc = scene.pad_arc
-    rod = _middle(rest.pedal_pin, lever_pin)
+    link = link_words(scene.travel.solution, scene.travel.geometry.swing_rad[0])
     found = [
         (scene.pad_foot, f"pedal's pivot, {scene.mount}"),
         (_middle(scene.pad_foot, rest.pad), f"pad {_shown(scene.travel.geometry.pad_radius_mm)} from its axis"),
         (arc[len(arc) // 2], f"pad travel {_shown(float(scene.travel.pad_travel_mm[-1]))} along the arc"),
-        (rest.pedal_pin, f"rod pin {_shown(float(linkage.pedal_radius_mm))} from the pedal's axis"),
-        (rod, f"rod {_shown(float(linkage.rod_length_mm))} ball to\u00a0ball" + _gap(scene)),
-        (scene.lever_foot, f"pivot of the lever of\u00a0{scene.device}"),
-        (_middle(scene.lever_foot, lever_pin), f"lever {_shown(float(linkage.lever_radius_mm))} axis to ball"),
-        (lever_pin, f"lever's pin, swing {show(swing, 'angle')} between the module's own stops"),
+        *link.callouts,
     ]
+    if scene.lever_stops:
+        found.append((scene.lever_foot, f"pivot of the lever of\u00a0{scene.device}"))
     found += _spring_words(scene)
     stops = zip(pedal_stops(scene, at), ("rest", "full"), strict=True)
     callouts = [_Callout(place, [f"pedal's {which} stop"]) for place, which in stops]
@@ -137,10 +137,6 @@ def _spring_words(scene: Scene) -> list[tuple[Array, str]]:
         plural = "s" if len(springs) > 1 else ""
         found.append((springs[0].around, f"torsion spring{plural} {', '.join(spring.name for spring in springs)}"))
     return found
-
-
-def _gap(scene: Scene) -> str:
-    return "" if scene.poses[0].lever_pin is not None else "; it cannot close at rest"
 
 
 def _shown(length_mm: float) -> str:
@@ -186,14 +182,15 @@ def _front(canvas: Canvas, middle: Point) -> None:
 
 
 def _sideways(canvas: Canvas, scene: Scene, projection: Projection) -> None:
-    """How far the rod runs to the side, as a dimension beside the view from above."""
-    rest = scene.poses[0]
-    if rest.lever_pin is None:
+    """How far the link runs to the side, as a dimension beside the view from above."""
+    rest = scene.poses[0].link
+    runs = link_words(scene.travel.solution, scene.travel.geometry.swing_rad[0]).sideways
+    if rest.lever_end is None or rest.lug_end is None or not runs:
         return
-    lever, pedal = projection.above(rest.lever_pin), projection.above(rest.pedal_pin)
+    lever, pedal = projection.above(rest.lever_end), projection.above(rest.lug_end)
     at = max(_COLUMN - 4.0, min(lever[0], pedal[0]) - 12.0)
-    forward, left = (float(rest.lever_pin[index] - rest.pedal_pin[index]) for index in (0, 1))
-    words = f"rod runs {_shown(abs(left))} sideways"
+    forward, left = (float(rest.lever_end[index] - rest.lug_end[index]) for index in (0, 1))
+    words = f"{runs} {_shown(abs(left))} sideways"
     if abs(left) >= 0.05:
         words += f", to the {'left' if left > 0 else 'right'} on its way {'forward' if forward > 0 else 'back'}"
         for pin in (lever, pedal):
@@ -216,7 +213,7 @@ def _legend(canvas: Canvas, scene: Scene, one_to: float, top: float) -> float:
         y = top + 4.5 + 4.0 * row
         canvas.line((1.0, y - 0.9), (11.0, y - 0.9), pen)
         angle = float(travel.lever_rad[index])
-        lever = f"lever {show(angle, 'angle')}" if math.isfinite(angle) else "the rod cannot close"
+        lever = f"lever {show(angle, 'angle')}" if math.isfinite(angle) else "the linkage cannot close"
         pad = show(float(travel.pad_travel_mm[index]), "length")
         canvas.text((13.0, y), f"{words}: pad {pad}, {lever}", _TEXT)
     length = _bar_length(one_to)

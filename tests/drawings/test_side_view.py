@@ -161,7 +161,7 @@ def test_a_rod_that_cannot_close_is_not_drawn_as_if_it_did(tmp_path: Path) -> No
     picture = sound(side_view(plan))
     words = words_of(plan)
     assert "it cannot close at rest" in words
-    assert "rest: pad 0.0 mm, the rod cannot close" in words
+    assert "rest: pad 0.0 mm, the linkage cannot close" in words
     # One bar fewer in either view than where the rod closes.
     assert len(picture.shapes_of("path")) < len(Picture(side_view_of(tmp_path, PENDANT).svg).shapes_of("path"))
 
