@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import Annotated, ClassVar
 
 from pydantic import Field, model_validator
@@ -144,8 +145,8 @@ class Feel(Described):
             raise ValueError(f"'{self.half.text}' at half travel is no feel; write 5 % to 95 %")
         shares = [(point.pad, point.lever) for point in self.points or []]
         flat = [(0.0, 0.0), *((pad.nominal, lever.nominal) for pad, lever in shares if pad and lever), (1.0, 1.0)]
-        if any(after[0] <= before[0] or after[1] <= before[1] for before, after in zip(flat, flat[1:], strict=False)):
-            raise ValueError("points of a feel rise in 'pad' and in 'lever', and lie between 0 % and 100 %, ends left out")
+        if any(after[0] <= before[0] or after[1] <= before[1] for before, after in pairwise(flat)):
+            raise ValueError("points of a feel rise in 'pad' and in 'lever' between 0 % and 100 %, the ends left out")
         return self
 
 
@@ -177,8 +178,8 @@ class Wants(Described):
         "tolerance; default 0.2°.",
     )  # fmt: skip
     pad_travel: fig.Length = Field(
-        None, description="Pad travel at the full stop; default `35 mm..75 mm`: what a foot can meter (common practice, "
-        "no source).",
+        None, description="Pad travel at the full stop; default `35 mm..75 mm`: what a foot can meter (common "
+        "practice, no source).",
     )  # fmt: skip
     feel: Feel | None = Field(None, description="Default: the lever follows evenly.")
     feel_within: fig.Share = Field(

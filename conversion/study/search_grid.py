@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import prod
 
@@ -136,7 +135,7 @@ def drawn(size: int, start: int, count: int, seed: int) -> Numbers:
     return values.astype(np.int64)
 
 
-def _shuffled(values: NDArray[np.uint64], half: np.uint64, keys: Sequence[np.uint64]) -> NDArray[np.uint64]:
+def _shuffled(values: NDArray[np.uint64], half: np.uint64, keys: NDArray[np.uint64]) -> NDArray[np.uint64]:
     mask = (np.uint64(1) << half) - np.uint64(1)
     left, right = values >> half, values & mask
     for key in keys:

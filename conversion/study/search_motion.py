@@ -7,7 +7,6 @@ numbers of the closure and the angles, without a single point in space; other ki
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -173,11 +172,17 @@ def over_travel(linkage: Linkage, rods: Rods | None, pedal_rad: Array) -> Moving
     """The motion of many linkages at their own pedal angles, (samples, positions)."""
     if rods is not None:
         return rods_over_travel(rods, pedal_rad)
-    motion: Any = solve(linkage, pedal_rad)
-    shape = pedal_rad.shape
-    figures = (
-        motion.driven_rad, motion.ratio, np.sin(motion.transmission_lever_rad), np.sin(motion.transmission_pedal_rad),
-        motion.link_moment_nm,
-    )  # fmt: skip
-    lever, *rest = (np.broadcast_to(figure, shape) for figure in figures)
-    return Moving(pedal_rad, lever, *rest, np.zeros(shape[0], dtype=bool))
+    motion = solve(linkage, pedal_rad)
+
+    def wide(figure: Array) -> Array:
+        return np.broadcast_to(figure, pedal_rad.shape)
+
+    return Moving(
+        pedal_rad,
+        wide(motion.driven_rad),
+        wide(motion.ratio),
+        wide(np.sin(motion.transmission_lever_rad)),
+        wide(np.sin(motion.transmission_pedal_rad)),
+        wide(motion.link_moment_nm),
+        np.zeros(pedal_rad.shape[0], dtype=bool),
+    )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -106,15 +105,14 @@ def moved(linkage: Linkage, settings: Mapping[str, Array], thread: Thread | None
         new["groove_radius_mm"] = settings["groove_radius_mm"]
     if isinstance(linkage, BellCrankLinkage):
         new["first_rod_length_mm"] = length(now("pedal_pin_at_rest") - now("crank_pin_in_at_rest"))
-    changed: Any = with_figures(linkage, new)
+    changed = with_figures(linkage, new)
     if aim_rad is None:
-        return changed  # type: ignore[no-any-return]
+        return changed
     changed = adjusted_at_rest(changed, aim_rad)
     if thread is None:
-        return changed  # type: ignore[no-any-return]
+        return changed
     rod = getattr(changed, linkage.ADJUSTED)
-    set_to = np.maximum(thread.nearest_mm(rod), thread.step_mm)
-    return with_figures(changed, {linkage.ADJUSTED: set_to})  # type: ignore[no-any-return]
+    return with_figures(changed, {linkage.ADJUSTED: np.maximum(thread.nearest_mm(rod), thread.step_mm)})
 
 
 def picked(linkage: Linkage, index: int) -> Linkage:

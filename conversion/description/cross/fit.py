@@ -1,4 +1,4 @@
-"""Faults of the fit that show only against the rest: what is absent and described, bodies the linkage has not."""
+"""Faults of the fit that show only when all of it is seen: what is absent and described all the same."""
 
 from __future__ import annotations
 
@@ -21,13 +21,3 @@ def fit(description: Description) -> Iterator[Complaint]:
             yield at(
                 description, ("fit", "absent", kind), f"the {kind} is said to be absent, and {described[kind]} is one"
             )
-    linkage = description.conversion.linkage
-    if linkage is None:
-        return
-    bodies, path = form.bodies, ("fit", "bodies")
-    if bodies.crank is not None and linkage.kind != "bell-crank":
-        yield at(description, (*path, "crank"), f"this linkage is of the kind '{linkage.kind}' and has no bell-crank")
-    if bodies.lever is not None and linkage.kind == "direct":
-        yield at(description, (*path, "lever"), "the module's own pedal is kept here, so there is no lever besides it")
-    if bodies.link is not None and linkage.kind in ("contact", "direct"):
-        yield at(description, (*path, "link"), f"a linkage of the kind '{linkage.kind}' has no link between two ends")
