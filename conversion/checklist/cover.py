@@ -24,6 +24,8 @@ _NOT_CHECKED = (
     "Strength and stiffness of bracket, stops, rod, lever and pedal.",
     "Clearance of lever, rod, pedal and shoe to anything in the footwell, and the gap to the brake pedal.",
     "Size and place of the recess in the bulkhead, and its seal.",
+    "Tolerances that the description does not state: such a figure counts as exact, and chances are those of the "
+    "stated limits, each figure independent of the others.",
     "Wear, play, dirt, ice and corrosion of ball joints, springs, terminals and tracks.",
     "Conductor sizes, voltage drop, heating of the loom, and whether each fuse's rating suits its wires.",
     "Lengths beyond the runs: branching out, twisting, slack and terminals.",

@@ -27,7 +27,7 @@ _GRID = Pen(0.1, colour="#c8c8c8")
 _LEADER = Pen(0.1, colour=GREY)
 _BAND_EDGE = Pen(0.1, colour=GREY)
 _BRACKET = Pen(0.4)
-_INNER = "#b0b0b0"
+INNER = "#b0b0b0"
 
 
 def chart(name: str, title: str, caption: str, panels: Sequence[Panel]) -> Drawing:
@@ -64,7 +64,7 @@ def _draw(canvas: Canvas, panel: Panel, top: float) -> float:
     for curve in panel.curves:
         _band(canvas, curve.x, curve.low, curve.high, x, y, PALE)
     for curve in panel.curves:
-        _band(canvas, curve.x, curve.inner_low, curve.inner_high, x, y, _INNER)
+        _band(canvas, curve.x, curve.inner_low, curve.inner_high, x, y, INNER)
     for level in panel.levels:
         at = y.held(level.y)
         canvas.line((_LEFT, at), (_RIGHT, at), level.pen)

@@ -17,8 +17,10 @@ from conversion.description import Missing, read_description
 from conversion.drawings import charts
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.panel import LIMIT, STYLES, Curve, Level, Mark, Panel, Whisker, Window
-from conversion.drawings.panel_sheet import chart
+from conversion.drawings.panel_sheet import INNER, chart
 from conversion.drawings.scales import Scale, inside, marks, round_step, rounded_outward, shown_range
+from conversion.drawings.svg import PALE
+from conversion.drawings.tolerance_chart import tolerance_chart
 from conversion.plan import Plan
 from tests.drawings.picture import Picture
 from tests.drawings.varied import BEHIND, FLOOR_HINGED, LEANING, PENDANT, TOO_SHORT, varied, with_linkage
@@ -31,6 +33,8 @@ CHARTS: dict[str, Callable[[Plan], Drawing]] = {
     "force": charts.force_chart,
     "return": charts.return_chart,
     "throttle": charts.throttle_volts_chart,
+    "tolerance of the lever": lambda plan: tolerance_chart(plan)[0],
+    "tolerance of the volts": lambda plan: tolerance_chart(plan)[1],
 }
 
 
@@ -98,6 +102,22 @@ def test_the_same_plan_gives_the_same_bytes(van: Plan, name: str) -> None:
 def test_charts_of_other_linkages_are_readable(name: str, linkage: dict[str, object], tmp_path: Path) -> None:
     spring = {"acts_on": "pedal", "type": "torsion", "rest_moment": "1 N·m", "rate": "0.02 N·m/°"}
     sound(CHARTS[name](with_linkage(tmp_path, linkage, {"only": spring})))
+
+
+def test_the_band_of_the_samples_is_drawn_over_the_worst_case_and_inside_it(van: Plan) -> None:
+    picture = sound(tolerance_chart(van)[0])
+    y = axis(picture, "y")
+    polygons = picture.shapes_of("polygon")
+    pale, dark = (
+        next(shape.points for shape in polygons if shape.attributes["fill"] == fill) for fill in (PALE, INNER)
+    )
+    study = van.study.study
+    count = len(study.positions)
+    for drawn, edge in ((pale, study.corners.most["lever_rad"]), (dark, study.bands["lever_rad"].p95)):
+        assert drawn[20][1] == pytest.approx(y(float(np.degrees(edge[20]))), abs=0.01)
+    for (_, outer), (_, inner) in zip(pale[:count], dark[:count], strict=True):
+        assert outer <= inner + 0.01
+    assert [shape.attributes["fill"] for shape in polygons][:2] == [PALE, INNER]
 
 
 def test_the_lever_curve_lies_where_its_axes_say(van: Plan) -> None:

@@ -15,11 +15,12 @@ from conversion.pack.document import DataTable
 from conversion.pack.sections import data_tables
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan, travel_positions
+from conversion.plan.study_text import study_json
 from conversion.rules import find_all
 from tests.pack.made import demo_plan
 from tests.rules.patching import patched_plan
 
-NAMES = {"travel", "wires", "terminations", "evidence", "findings", "checklist", "calibration"}
+NAMES = {"travel", "tolerance", "wires", "terminations", "evidence", "findings", "checklist", "calibration"}
 
 
 def read(table: DataTable) -> list[dict[str, str]]:
@@ -65,6 +66,19 @@ def test_the_travel_reads_back_as_computed(plan: Plan, tables: dict[str, DataTab
                 assert float(row[f"{name}_{what}"]) == pytest.approx(volts, abs=0.00501)
 
 
+def test_the_tolerances_read_back_as_studied(plan: Plan, tables: dict[str, DataTable]) -> None:
+    rows = read(tables["tolerance"])
+    positions = study_json(plan)["positions"]
+    assert len(rows) == len(positions)
+    for row, position in zip(rows, positions, strict=True):
+        assert float(row["pad_travel_mm"]) == pytest.approx(position["pad_travel_mm"], abs=0.0501)
+        for key in ("p05", "p95", "worst_least", "worst_greatest"):
+            assert float(row[f"lever_{key}_deg"]) == pytest.approx(position["lever_deg"][key], abs=0.0501)
+            assert float(row[f"percent_{key}"]) == pytest.approx(position["percent"][key], abs=0.0501)
+            for name, track in position["tracks"].items():
+                assert float(row[f"{name}_{key}_volts"]) == pytest.approx(track["volts"][key], abs=0.00501)
+
+
 def test_the_wires_read_back_as_derived(plan: Plan, tables: dict[str, DataTable]) -> None:
     rows = read(tables["wires"])
     assert [row["tag"] for row in rows] == [wire.tag for wire in plan.wiring.wires]
@@ -96,7 +110,7 @@ def test_findings_read_back_with_their_places(tmp_path: Path) -> None:
 
 def test_without_a_linkage_there_is_no_travel_table(tmp_path: Path) -> None:
     names = set(tables_of(patched_plan(tmp_path, ["conversion: linkage removed"])))
-    assert "travel" not in names
+    assert not names & {"travel", "tolerance"}
     assert names > {"wires", "evidence"}
 
 

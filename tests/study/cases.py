@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 
@@ -12,6 +13,7 @@ from conversion.linkage import RodLinkage
 from conversion.plan import Plan
 from conversion.sensing import sensor_input
 from conversion.study import LinkageCase, StudiedTrack, Toleranced, UnitReading, linkage_figures, track_figures
+from tests.rules.patching import patched_plan
 
 
 def limits(window: object) -> tuple[float, float]:
@@ -22,6 +24,28 @@ def limits(window: object) -> tuple[float, float]:
 def demo_plan() -> Plan:
     """The plan of the demo."""
     return Plan(read_description(resources.harnesses_dir() / "market-van"))
+
+
+def without_tolerances(folder: Path) -> Plan:
+    """The demo with every figure that the study varies exact."""
+    lines = [
+        "conversion: linkage.pedal.pad = [-30 mm, 0 mm, -285 mm]",
+        "conversion: linkage.pedal.rod_pin = [8 mm, -12 mm, -78 mm]",
+        "conversion: linkage.pedal.full_stop.set_at = 22.5°",
+        "conversion: linkage.rod = {set_at_rest: 1.0°}",
+        "conversion: linkage.module.pivot = [146 mm, -48 mm, -20 mm]",
+        "conversion: linkage.module.lever_pin = [144 mm, -40 mm, -65 mm]",
+        "B1: lever.swing = 24°",
+    ]
+    for track, supply, rest, full in (("a", "one", "18 %", "82 %"), ("b", "two", "9 %", "41 %")):
+        lines += [
+            f"B1: tracks.{track}.output = {{rest: {rest}, full: {full}}}",
+            f"B1: tracks.{track}.resistance = 1.6 kohm",
+            f"B1: tracks.{track}.source_resistance = 1.0 kohm",
+            f"K1: supplies.{supply}.voltage = 5.00 V",
+            f"K1: accepts.pedal.tracks.{track}.pull = {{to: ground, resistance: 220 kohm}}",
+        ]
+    return patched_plan(folder, lines)
 
 
 def market_van() -> tuple[LinkageCase, list[Toleranced]]:

@@ -28,7 +28,8 @@ from conversion.quantities import number, show
 
 _BAR = "█"
 _BAR_LENGTH = 20
-_RANKED = 6
+_RANKED = 5
+_DOES = "does it"
 _SHAPES = {"uniform": "anywhere alike", "triangular": "likeliest at nominal", "normal": "normal, limits at 3 σ"}
 _KEYS = ("p05", "p50", "p95", "worst_least", "worst_greatest")
 
@@ -156,10 +157,10 @@ def _chances(found: TravelStudy) -> Table:
     rows = []
     for event, chance in found.study.chances.items():
         words = words_of(event)
-        worst = "does it" if found.study.corners.happens[event] else "does not"
+        worst = _DOES if found.study.corners.happens[event] else "does not"
         cells = (
             Cell(words[0].upper() + words[1:]),
-            Cell(chance_words(chance), strong=bool(chance.happened)),
+            Cell(chance_words(chance)),
             Cell(worst),
         )
         rows.append(cells)
@@ -195,7 +196,7 @@ def _varied(found: TravelStudy) -> Table:
         (
             Cell(_name(figure), figure.name),
             Cell(show(figure.nominal, figure.dimension)),
-            Cell(span(figure.low, figure.high, figure.dimension)),
+            Cell(_limits(figure)),
             Cell(_SHAPES[figure.drawn.shape]),
         )
         for figure in found.figures
@@ -242,3 +243,9 @@ def _idle(found: TravelStudy) -> tuple[Block, ...]:
 def _name(figure: VariedFigure) -> str:
     words = figure_name(figure.device, figure.path)
     return f"{words}, radius of its arc" if figure.drawn.name == "pad_radius_mm" else words
+
+
+def _limits(figure: VariedFigure) -> str:
+    if figure.dimension == "resistance":  # whose unit grows with the figure
+        return f"{show(figure.low, 'resistance')} to {show(figure.high, 'resistance')}"
+    return span(figure.low, figure.high, figure.dimension)
