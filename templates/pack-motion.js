@@ -13,7 +13,9 @@
   var calm = window.matchMedia("(prefers-reduced-motion: reduce)");
   var moving = [];
   box.querySelectorAll("[data-shape]").forEach(function (element) {
-    moving.push({ element: element, places: data.shapes[Number(element.dataset.shape)] });
+    var places = data.shapes[Number(element.dataset.shape)];
+    // What stands still has one place only, and is drawn there already.
+    if (places.length > 1) { moving.push({ element: element, places: places }); }
   });
   var cells = [];
   box.querySelectorAll("[data-row]").forEach(function (row) {

@@ -17,6 +17,7 @@ from conversion.description import Missing
 from conversion.drawings.scales import steps_across_square
 from conversion.linkage.turning import Array
 from conversion.pack.motion_charts import Line, SmallChart, small_chart
+from conversion.pack.motion_fit import Nearness, in_the_way, nearnesses
 from conversion.pack.motion_picture import Picture, side_picture
 from conversion.pack.moving import Moving
 from conversion.pack.sections.figures import span
@@ -25,6 +26,7 @@ from conversion.quantities import show
 from conversion.sensing import sensor_input
 
 _TO_BASE = {"angle": math.pi / 180.0, "ratio": 0.01}
+_MOST_LINES = 4
 _TAKES = {"smaller": "the smaller", "larger": "the larger", "mean": "the mean", "a": "track a"}
 
 _Values = Sequence[float | None]
@@ -57,6 +59,7 @@ class Motion:
         picture: The side view.
         charts: In the order in which they stand.
         rows: The figures.
+        clearances: To each obstacle, the part that is nearest in place of the band.
         notes: What is wrong at each position, as sentences; mostly empty.
         gaps: What is left out, and why.
         positions: As ``treadle travel --json`` gives them.
@@ -65,6 +68,7 @@ class Motion:
     picture: Picture
     charts: tuple[SmallChart, ...]
     rows: tuple[Row, ...]
+    clearances: tuple[Row, ...]
     notes: tuple[str, ...]
     gaps: tuple[str, ...]
     positions: list[dict[str, Any]]
@@ -79,7 +83,7 @@ class Motion:
         said = [row for row in self.rows if row.said]
         data = {
             "positions": self.positions,
-            "rows": {row.key: {"shown": row.shown, "band": row.band} for row in self.rows},
+            "rows": {row.key: {"shown": row.shown, "band": row.band} for row in (*self.rows, *self.clearances)},
             "notes": self.notes,
             "said": [
                 " ".join([", ".join(f"{row.name} {row.shown[at]}" for row in said) + ".", self.notes[at]]).strip()
@@ -109,7 +113,41 @@ def gather_motion(plan: Plan) -> Motion | None:
         charts.append(_force_chart(plan))
     except Missing as missing:
         gaps.append(_gap("The force at the pad", missing))
-    return Motion(side_picture(plan), tuple(charts), tuple(rows), tuple(_notes(plan)), tuple(gaps), positions)
+    near, behind = _nearnesses(plan, gaps)
+    if near:
+        charts.append(_clearance_chart(plan, near))
+    clearances = tuple(_clearance_row(number, each) for number, each in enumerate(near))
+    picture = side_picture(plan, behind)
+    return Motion(picture, tuple(charts), tuple(rows), clearances, tuple(_notes(plan)), tuple(gaps), positions)
+
+
+def _nearnesses(plan: Plan, gaps: list[str]) -> tuple[list[Nearness], list[Moving]]:
+    """Clearances and outlines of what is in the way; what is not known of it is added to the gaps."""
+    try:
+        fit = plan.fit
+        if fit is None:
+            gaps.append("What is in the way is not described, so no clearance is given.")
+            return [], []
+        near, behind = nearnesses(fit), list(in_the_way(fit))
+    except Missing as missing:
+        gaps.append(_gap("The clearances", missing))
+        return [], []
+    gaps += [_gap("A clearance", missing) for missing in fit.unknown]
+    return near, behind
+
+
+def _clearance_row(number: int, near: Nearness) -> Row:
+    told = zip(near.part, near.wanted_mm, near.short, strict=True)
+    parts = tuple(f"{part}; {'TOO NEAR, ' if short else ''}{show(mm, 'length')} wanted" for part, mm, short in told)
+    shown = tuple(show(float(value), "length") for value in near.least_mm)
+    return Row(f"clearance-{number}", near.name, shown, parts)
+
+
+def _clearance_chart(plan: Plan, near: Sequence[Nearness]) -> SmallChart:
+    lines = [Line(each.name, each.least_mm) for each in near[:_MOST_LINES]]
+    some = f", the {_MOST_LINES} nearest" if len(near) > _MOST_LINES else ""
+    title = f"Least clearance in space{some} [mm]"
+    return small_chart("clearance", title, plan.travel.pad_travel_mm, lines, always=(0.0,))
 
 
 def _gap(what: str, missing: Missing) -> str:

@@ -5,7 +5,7 @@ Front is to the left. Places in the picture are −x and −z of the vehicle's a
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,6 +33,8 @@ from conversion.quantities import Quantity
 _PARTS = 120.0
 _MARGIN = 6.0
 _TURNS = 7
+# How far beyond the linkage what is in the way is shown, as a share of the linkage's size.
+_NEAR = 0.22
 
 
 @dataclass(frozen=True)
@@ -54,8 +56,12 @@ class Picture:
     caption: str
 
 
-def side_picture(plan: Plan) -> Picture:
+def side_picture(plan: Plan, behind: Sequence[Moving] = ()) -> Picture:
     """The picture of a plan.
+
+    Args:
+        plan: What was computed.
+        behind: What stands behind the linkage; shown as far as it is near.
 
     Raises:
         Missing: The travel rests on a figure that is not known.
@@ -76,6 +82,7 @@ def side_picture(plan: Plan) -> Picture:
     low, high = _extent([*body, *springs])
     unit = float(np.max(high - low)) / _PARTS
     shapes = [
+        *behind,
         *mount(in_picture(foot), unit, down=form.pedal.mount == "floor-hinged"),
         Moving("line", "arc", still(in_picture(pad))),
         *pedal_stops(in_picture(foot), in_picture(pad), unit),
@@ -85,16 +92,21 @@ def side_picture(plan: Plan) -> Picture:
         *bearings(travel, in_picture(foot), unit),
         *pins(travel, unit),
     ]
-    low, high = _extent(shapes)
+    low, high = _extent(shapes[len(behind) :])
     low, high = low - _MARGIN * unit, high + _MARGIN * unit
+    if behind:
+        near, far = (_NEAR * float(np.max(high - low)) * sign for sign in (-1.0, 1.0))
+        points = np.concatenate([shape.places.reshape(-1, 2) for shape in behind])
+        points = np.clip(points, low + near, high + far)
+        low, high = np.minimum(low, points.min(axis=0)), np.maximum(high, points.max(axis=0))
     # The scale bar and the words about the front stand below.
     high[1] += 7.0 * unit
     width, height = (float(value) for value in high - low)
     box = (float(low[0]), float(low[1]), width, height)
-    return Picture(box, unit, tuple(shapes), _bar(width), _caption(plan))
+    return Picture(box, unit, tuple(shapes), _bar(width), _caption(plan, bool(behind)))
 
 
-def _caption(plan: Plan) -> str:
+def _caption(plan: Plan, with_obstacles: bool) -> str:
     said = [
         "From the car's left, front to the left, true to scale. Thin dashed: half way; thin dotted: at full; on "
         "paper the whole linkage is shown at rest. Shapes of arm, pad and mount, and how far along the arm the stops "
@@ -105,6 +117,11 @@ def _caption(plan: Plan) -> str:
     drawn = (ExtensionSpring, CompressionSpring)
     if any(not isinstance(form, drawn) for form in plan.description.conversion.springs.values()):
         said.append("Torsion springs are not drawn.")
+    if with_obstacles:
+        said.append(
+            "Behind it, as far as it is near: what is in the way, shoe and module; what lies beside the linkage seems "
+            "to overlap it here, so go by the clearances, which are found in space."
+        )
     return " ".join(said)
 
 

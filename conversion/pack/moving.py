@@ -27,6 +27,7 @@ class Moving:
         places: Where its points are, (positions, points, 2), x to the right and y down; nan where it is not there.
         size: Radius of a dot.
         ghost: Whether it is also drawn as a thin line half way and at full.
+        title: What it is, for those who point at it; empty where it needs no word.
     """
 
     kind: Literal["line", "dot"]
@@ -34,10 +35,13 @@ class Moving:
     places: Array
     size: float = 0.0
     ghost: bool = False
+    title: str = ""
 
     @property
     def flat(self) -> list[Flat]:
-        """Every position as plain numbers."""
+        """Every position as plain numbers; only one of what stands still."""
+        if np.array_equal(self.places[:-1], self.places[1:]):
+            return [self.at(0)]
         return [_flat(points) for points in self.places]
 
     def at(self, index: int) -> Flat:
