@@ -95,7 +95,15 @@ NOTES = {
     "Study": (
         "A name under `shapes` is that of a figure with a tolerance, or of what it belongs to: `linkage.module.pivot` "
         "is all three coordinates, `linkage.module.pivot.3` the third one. The longest name that fits counts. Names "
-        "of a part's figures begin with the device and stand in quotes, since they hold a colon."
+        "of a part's figures begin with the device and stand in quotes, since they hold a colon.\n\n"
+        "```yaml\n"
+        "# conversion.yaml, in place of study\n"
+        "study:\n"
+        "  samples: 20000\n"
+        "  shapes:\n"
+        "    linkage.module.pivot: triangular\n"
+        '    "B1: lever.swing": normal\n'
+        "```"
     ),
     "Splice": "All wires of one splice must come from the same feeding device or ground point.",
 }
