@@ -80,6 +80,19 @@ def build_parser() -> argparse.ArgumentParser:
         "--out", required=True, type=Path, metavar="DIR", help="folder to write; appears whole or not at all"
     )
 
+    search = _command(
+        commands, "search", _search, "find the best settings that can be made: holes, rod, module's place"
+    )
+    _takes_description(search)
+    search.add_argument(
+        "--out", type=Path, metavar="DIR", help="folder for tables, chart and patch; whole or not at all"
+    )
+    search.add_argument(
+        "--candidates", type=_count, metavar="N", help="linkages to look at, at most; default 1200000, or all there are"
+    )
+    search.add_argument("--seed", type=_seed, default=1, metavar="N", help="of the draw; same seed, same answer")
+    search.add_argument("--json", action="store_true", help="the result as JSON")
+
     explain = _command(commands, "explain", _explain, "why a rule is there and how to put it right")
     explain.add_argument("rule", nargs="?", metavar="RULE", help="name of the rule; without it all are listed")
 
@@ -100,6 +113,20 @@ def _takes_description(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "description", type=Path, metavar="DESCRIPTION", help="conversion.yaml, or the folder that holds it"
     )
+
+
+def _count(text: str) -> int:
+    return _whole(text, 1)
+
+
+def _seed(text: str) -> int:
+    return _whole(text, 0)
+
+
+def _whole(text: str, least: int) -> int:
+    if not (text.isascii() and text.isdigit() and len(text) <= 9 and int(text) >= least):
+        raise argparse.ArgumentTypeError(f"'{text}' is no whole number from {least} to 999999999")
+    return int(text)
 
 
 def _check(chosen: argparse.Namespace) -> int:
@@ -162,6 +189,49 @@ def _pack(chosen: argparse.Namespace) -> int:
     print(f"{chosen.out}: {len(files)} files; begin with build-pack.pdf or build-pack.html.")
     print(_summary(findings))
     return _exit_code(findings)
+
+
+def _search(chosen: argparse.Namespace) -> int:
+    from conversion.description import DescriptionError, Missing
+    from conversion.description.reader import conversion_file
+    from conversion.pack.folder import FolderError, write_folder
+    from conversion.plan import Plan
+    from conversion.plan.search_json import search_json
+    from conversion.plan.search_words import lines
+    from conversion.plan.searching import search_plan
+    from conversion.study.search import CANDIDATES
+
+    with Progress() as progress:
+        description = _read(chosen.description, progress)
+        if description is None:
+            return UNREADABLE
+        file = conversion_file(chosen.description)
+        try:
+            outcome = search_plan(Plan(description), file, chosen.candidates or CANDIDATES, chosen.seed, progress.step)
+        except DescriptionError as error:
+            print(error, file=sys.stderr)
+            return UNREADABLE
+        except Missing as missing:
+            print(f"{missing.place}: {missing.path} {missing.state}; {missing.why}.", file=sys.stderr)
+            return FOUND
+        if chosen.out and outcome.settings:
+            from conversion.pack.search_folder import search_files
+
+            progress.step("writing")
+            try:
+                write_folder(chosen.out, search_files(outcome, file.name))
+            except FolderError as error:
+                print(f"treadle: {error}", file=sys.stderr)
+                return UNREADABLE
+    if chosen.json:
+        print(json.dumps(search_json(outcome), ensure_ascii=False, indent=2))
+    else:
+        for line in lines(outcome):
+            print(line)
+    if chosen.out:
+        said = f"{chosen.out}: written; begin with search.txt." if outcome.settings else "Nothing was written."
+        print(said, file=sys.stderr if chosen.json else sys.stdout)
+    return OK if outcome.settings else FOUND
 
 
 def _explain(chosen: argparse.Namespace) -> int:

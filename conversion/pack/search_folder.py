@@ -1,0 +1,51 @@
+"""The files of a search: its tables, its chart, the patch, and the description with the best setting in it."""
+
+from __future__ import annotations
+
+import json
+
+from conversion.drawings.trade_off import trade_off_chart
+from conversion.pack.document import DataTable
+from conversion.pack.tables import csv_bytes
+from conversion.plan.search_json import front_rows, search_json
+from conversion.plan.search_patch import patch_text
+from conversion.plan.search_words import BEST_IN, lines
+from conversion.plan.searching import SearchOutcome, Setting
+
+RESULT_NAME = "search.json"
+"""What another program, or a later build pack, reads the result from."""
+
+
+def search_files(outcome: SearchOutcome, source: str) -> dict[str, bytes]:
+    """Contents by file name.
+
+    Args:
+        outcome: With at least one setting.
+        source: Name of the conversion file that was searched.
+    """
+    rows = front_rows(outcome)
+    table = DataTable("trade-off", tuple(rows[0]), tuple(tuple(_cell(value) for value in row.values()) for row in rows))
+    files = {
+        "search.txt": "\n".join(lines(outcome)) + "\n",
+        RESULT_NAME: json.dumps(search_json(outcome), ensure_ascii=False, indent=2) + "\n",
+        "trade-off.svg": trade_off_chart(outcome).svg,
+        "search-patch.yaml": patch_of(outcome.settings[0], 1, source),
+        "conversion-patched.yaml": outcome.settings[0].text,
+    }
+    for place, setting in enumerate(outcome.settings[1:], 2):
+        files[f"others/search-patch-{place}.yaml"] = patch_of(setting, place, source)
+    return {name: text.encode("utf-8") for name, text in files.items()} | {"trade-off.csv": csv_bytes(table)}
+
+
+def patch_of(setting: Setting, place: int, source: str) -> str:
+    """The changed keys of a setting, with what they were."""
+    best = ", ".join(BEST_IN[each] for each in setting.best_in)
+    head = f"Setting {place} of a search of {source}" + (f", the best in {best}.\n" if best else ".\n")
+    head += "Only what changes; each value goes to its own place there. It is assumed until it is measured as built."
+    if not setting.changes:
+        return f"# Setting {place} of a search of {source}: nothing changes.\n"
+    return patch_text(setting.changes, head)
+
+
+def _cell(value: float | None) -> str:
+    return "" if value is None else f"{value:.6g}"

@@ -1,0 +1,179 @@
+"""The search of a description: the best settings, what each is worth, and the description with each of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from conversion.description import Missing, read_description
+from conversion.description.complaints import Complaint, DescriptionError
+from conversion.description.patch_text import CannotReplace, replaced
+from conversion.plan.plan import Plan
+from conversion.plan.search_case import GatheredSearch, gather_search
+from conversion.plan.search_patch import Change, Placed, changes_of, module_by_mm
+from conversion.plan.studying import TravelStudy, study_travel
+from conversion.plan.travel import Travel
+from conversion.study.search import Found, run_search, seen_in_full
+from conversion.study.search_case import made, settings_of
+from conversion.study.search_moves import picked
+from conversion.study.search_obstacle import Miss, obstacles
+from conversion.study.search_wants import MEASURES, Looked
+
+SHOWN = 6
+"""Settings that are worked out: the best in all, the best in each measure, and the next ones."""
+STUDY_SAMPLES = 2000
+# How far the lever of the patched description may be from what the search promised. [rad]
+PROMISE_RAD = np.radians(0.02)
+
+Step = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Setting:
+    """One of the best settings.
+
+    Attributes:
+        number: In the search's grid.
+        best_in: Measures in which no other candidate of the trade-off is better; ``all`` for the best score.
+        score: For the order; less is better.
+        settings: What each axis is set to, base units.
+        looked: Its figures, arrays of one.
+        turns: Of the rod's thread from the length described, longer positive; None without a described thread.
+        changes: What it changes in the description.
+        text: The whole conversion file with these changes.
+        travel: Of the description read back from that text.
+        study: What the tolerances do to it.
+    """
+
+    number: int
+    best_in: tuple[str, ...]
+    score: float
+    settings: dict[str, float]
+    looked: Looked
+    turns: float | None
+    changes: tuple[Change, ...]
+    text: str
+    travel: Travel
+    study: TravelStudy
+
+
+@dataclass(frozen=True)
+class SearchOutcome:
+    """What a search came to.
+
+    Attributes:
+        title: Of the conversion.
+        found: The trade-off and the counts.
+        front: Figures of every member of the trade-off, arrays (members,).
+        settings: The best of it; empty where nothing keeps to every want.
+        obstacles: What is then in the way, the greatest first.
+        lacking: Why the force at the pad is not judged; None where it is.
+    """
+
+    title: str
+    found: Found
+    front: Looked
+    settings: tuple[Setting, ...]
+    obstacles: tuple[Miss, ...]
+    lacking: Missing | None
+
+
+def search_plan(plan: Plan, file: Path, candidates: int, seed: int, step: Step) -> SearchOutcome:
+    """Search the settings of a plan.
+
+    Args:
+        plan: Of the description.
+        file: The conversion file, which the plan was read from; its text is what gets changed.
+        candidates: How many linkages to look at.
+        seed: Same seed, same answer.
+        step: Called with what is being done.
+
+    Raises:
+        DescriptionError: The description does not say what may move, or cannot be changed in its text.
+        Missing: A figure that the search needs is not known.
+    """
+    gathered = gather_search(plan.description)
+    text = file.read_bytes().decode("utf-8-sig")
+
+    def progress(done: int, total: int) -> None:
+        step(f"searching: {_spaced(done)} of {_spaced(total)} linkages looked at")
+
+    found = run_search(gathered.case, candidates, seed, progress)
+    front = seen_in_full(gathered.case, found.front.numbers)
+    settings: list[Setting] = []
+    for index, best_in in _chosen(found):
+        step(f"working out setting {len(settings) + 1}")
+        settings.append(_worked_out(plan, file, text, gathered, found, index, best_in))
+    return SearchOutcome(
+        plan.description.conversion.title,
+        found,
+        front,
+        tuple(settings),
+        () if settings else obstacles(gathered.case, seed),
+        gathered.lacking,
+    )
+
+
+def _spaced(count: int) -> str:
+    return f"{count:,}".replace(",", " ")
+
+
+def _chosen(found: Found) -> Iterator[tuple[int, tuple[str, ...]]]:
+    """Members of the front that are worked out, in order of score, with what they are best in."""
+    front = found.front
+    if not len(front.numbers):
+        return
+    best: dict[int, list[str]] = {0: ["all"]}
+    for column, measure in enumerate(MEASURES):
+        values = front.cells[:, column]
+        if np.ptp(values) > 0.0:
+            best.setdefault(int(np.argmin(values)), []).append(measure)
+    for index in range(len(front.numbers)):
+        if len(best) < SHOWN:
+            best.setdefault(index, [])
+    for index in sorted(best):
+        yield index, tuple(best[index])
+
+
+def _worked_out(
+    plan: Plan, file: Path, text: str, gathered: GatheredSearch, found: Found, index: int, best_in: tuple[str, ...]
+) -> Setting:
+    case, number = gathered.case, int(found.front.numbers[index])
+    settings = dict(settings_of(case, number))
+    looked = seen_in_full(case, np.array([number]))
+    at_rest = float(looked.lever_at_rest_rad[0])
+    placed = Placed(
+        picked(made(case, np.array([number])).linkage, 0),
+        module_by_mm(settings, case.linkage),
+        at_rest,
+        settings.get("full_rad"),
+        case.rest_rad is not None,
+    )
+    changes = changes_of(plan.written, plan.description, placed)
+    try:
+        patched = replaced(text, {path: value for change in changes for path, value in change.values})
+    except CannotReplace as problem:
+        place = plan.description.place("search")
+        raise DescriptionError([Complaint(place, "search", f"the result cannot be written: {problem}")]) from None
+    again = Plan(read_description(file, content=patched.encode("utf-8")))
+    travel = again.travel
+    _hold_to_promise(travel, looked)
+    turns = None
+    if case.thread is not None and gathered.pitch_mm is not None:
+        turns = float(looked.rod_mm[0] - case.thread.reference_mm) / gathered.pitch_mm
+    study = study_travel(again.description, travel, {}, STUDY_SAMPLES)
+    return Setting(
+        number, best_in, float(found.front.scores[index]), settings, looked, turns, changes, patched, travel, study
+    )
+
+
+def _hold_to_promise(travel: Travel, looked: Looked) -> None:
+    """The description that was written has to do what the search saw; anything else is a fault of ours."""
+    full = travel.geometry.swing_rad[0] - looked.below_full_rad[0]
+    promised = np.array([looked.lever_at_rest_rad[0], full])
+    off = np.abs(travel.lever_rad[[0, -1]] - promised)
+    if not np.all(off <= PROMISE_RAD) or travel.events:
+        raise RuntimeError(f"the patched description is off by {np.degrees(off)}° at its ends, events {travel.events}")
