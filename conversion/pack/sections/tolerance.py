@@ -168,7 +168,7 @@ def _chances(found: TravelStudy) -> Table:
 
 
 def _rankings(found: TravelStudy) -> Table:
-    columns = (Column("Figure", 4.6), Column("Share", 1.0, "right", "%"), Column("", 3.4))
+    columns = (Column("Figure", 4.6), Column("Share", 1.0, "right", "%"), Column("As a bar", 3.4))
     groups = []
     for output, ranking in found.rankings.items():
         words = words_of(output)
@@ -187,10 +187,10 @@ def _rankings(found: TravelStudy) -> Table:
 
 def _varied(found: TravelStudy) -> Table:
     columns = (
-        Column("Figure, and its name in the description", 4.6),
+        Column("Figure, and its name in the description", 4.3),
         Column("Nominal", 1.5, "right"),
-        Column("Limits", 2.2, "right"),
-        Column("Where between them", 2.0),
+        Column("Limits", 2.8, "right"),
+        Column("Between them", 1.9),
     )
     rows = tuple(
         (
