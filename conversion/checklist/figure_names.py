@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 _AXES = ("forward", "left", "up")
-_POINTS = ("pivot", "pad", "rod_pin", "lever_pin", "fixed_end", "moving_end", "centre_of_mass")
+_POINTS = (
+    "pivot", "pad", "rod_pin", "cable_pin", "lever_pin", "fixed_end", "moving_end", "centre_of_mass", "pedal_outer_end",
+    "module_outer_end", "nipple", "groove_centre", "roller_centre", "face_point", "pin_in", "pin_out",
+)  # fmt: skip
 # Words that go together with the name after them.
 _WITH_NAME = {
     "tracks": "track", "springs": "spring", "runs": "run", "supplies": "supply", "accepts": "accepted from the",
-    "wires": "changed wire", "points": "point",
+    "wires": "changed wire", "points": "point", "marks": "mark", "from": "distance from", "angles": "angle at",
 }  # fmt: skip
 _WORDS = {
     "at": "pad travel", "set_at": "set at lever angle", "set_at_rest": "set at lever angle at rest",
@@ -35,6 +38,8 @@ def figure_name(device: str, path: Sequence[str | int]) -> str:
     Example:
         >>> figure_name("", ("linkage", "pedal", "rod_pin", 0))
         'pedal, rod pin, forward'
+        >>> figure_name("", ("marks", "A", 2)), figure_name("", ("linkage", "module", "pivot", "from", "A"))
+        ('mark A, up', 'module, pivot, distance from A')
         >>> figure_name("K1", ("accepts", "pedal", "tracks", "a", "valid"))
         'K1, accepted from the pedal, track a, range taken as valid'
     """
@@ -56,7 +61,7 @@ def figure_name(device: str, path: Sequence[str | int]) -> str:
 
 def _word(step: str | int, before: str | int | None, earlier: Sequence[str | int]) -> str:
     if isinstance(step, int):
-        return _AXES[step] if before in _POINTS else str(step + 1)
+        return _AXES[step] if before in _POINTS or (earlier and earlier[0] == "marks") else str(step + 1)
     if step == "at" and any(word in _ANGLE_OF for word in earlier):
         return "lever angle"
     return _WORDS.get(step, step.replace("_", " "))

@@ -9,7 +9,7 @@ from functools import cached_property
 from conversion.checklist.saying import CannotSay, of
 from conversion.description import Description, Missing, Terminal
 from conversion.description.conversion import Conversion
-from conversion.description.linkage_forms import RodLinkageForm
+from conversion.description.linkage_forms import LinkageForm
 from conversion.description.parts import ControlUnit, PedalModule, SensingPart, ThrottleBody, Track
 from conversion.plan import Plan
 from conversion.quantities import Quantity, show
@@ -45,7 +45,7 @@ class Job:
         return self.plan.description.conversion
 
     @property
-    def linkage(self) -> RodLinkageForm | None:
+    def linkage(self) -> LinkageForm | None:
         """The described linkage."""
         return self.conversion.linkage
 
@@ -139,7 +139,7 @@ class Job:
         """References of the devices whose part is of one of the kinds, in the order written."""
         return (ref for ref, part in self.description.parts.items() if part.kind in kinds)
 
-    def must_have_linkage(self) -> RodLinkageForm:
+    def must_have_linkage(self) -> LinkageForm:
         """The described linkage.
 
         Raises:

@@ -11,7 +11,9 @@ from conversion.checklist.job import Job
 from conversion.checklist.model import Row
 from conversion.checklist.saying import CannotSay, between, figure, of, with_limits
 from conversion.checklist.writer import row
+from conversion.description.linkage_forms import BellCrankLinkageForm, CableLinkageForm, RodLinkageForm
 from conversion.plan import POSITIONS, Travel
+from conversion.plan.link_words import link_words
 from conversion.quantities import show, unit_of
 
 _STEPS = 4
@@ -34,20 +36,43 @@ def full_lever_expected(job: Job) -> str:
     return with_limits(*job.plan.travel.lever_at_full_rad, "angle")
 
 
-def rod_expected(job: Job) -> str:
-    """Length of the rod: as described, or as adjusting it at rest makes it."""
+def adjuster_expected(job: Job) -> str:
+    """What is set at fitting: as described, or about as much as setting the lever at rest makes it.
+
+    Length of a rod, of two the second; slack of a cable.
+
+    Raises:
+        CannotSay: The kind has nothing of a length to set.
+    """
     geometry = job.plan.travel.geometry
-    described = job.must_have_linkage().rod.length
+    form = job.must_have_linkage()
+    described, words = None, ""
+    if isinstance(form, RodLinkageForm | BellCrankLinkageForm):
+        described, words = form.rod.length, "the lever's angle at rest decides"
+    elif isinstance(form, CableLinkageForm):
+        described, words = form.cable.slack, "none: the adjuster holds the lever off its stop"
+    else:
+        raise CannotSay("nothing of a length is set")
     if geometry.set_at_rest_rad is None and described is not None:
         return of(described)
-    return f"about {figure(float(geometry.linkage.rod_length_mm), 'length')}; the lever's angle at rest decides"
+    if isinstance(form, CableLinkageForm):
+        return words
+    return f"about {figure(float(getattr(geometry.linkage, geometry.linkage.ADJUSTED)), 'length')}; {words}"
+
+
+def has_transmission(job: Job) -> bool:
+    """Whether the kind has an angle between link and arm to read."""
+    return job.linkage is None or job.linkage.kind != "direct"
 
 
 def transmission_expected(job: Job) -> str:
-    """Transmission angles of both pins over the travel; 90° is best."""
+    """Transmission angles at both ends over the travel; 90° is best."""
     travel = job.plan.travel
     angles = np.concatenate([travel.transmission_lever_rad, travel.transmission_pedal_rad])
-    return f"{between(float(angles.min()), float(angles.max()), 'angle')} over the travel, 90° is best"
+    if np.all(np.isnan(angles)):
+        raise CannotSay("the linkage has none")
+    low, high = (float(end(angles)) for end in (np.nanmin, np.nanmax))
+    return f"{between(low, high, 'angle')} over the travel, 90° is best"
 
 
 def lever_rows(job: Job) -> Iterator[Row]:
@@ -104,6 +129,17 @@ def pad_force_rows(job: Job) -> Iterator[Row]:
             yield row(f"Pad force {words}, {doing}", _pad_force(job, name, index), unit_of("force"))
 
 
+def return_time_row(job: Job) -> Row:
+    """Time from full to rest, let go at once, as far as it can be estimated."""
+
+    def expected() -> str:
+        time = job.plan.return_time
+        estimate = figure(time.all_in_s, "time", "the pedal does not come back as planned")
+        return f"within {show(time.limit_s, 'time')}; about {estimate} without damping"
+
+    return row("Time from full to rest, let go at once", expected, unit_of("time"))
+
+
 def _pad_force(job: Job, name: str, index: int) -> Callable[[], str]:
     return lambda: "about " + figure(float(getattr(job.plan.returns, name)[index]), "force")
 
@@ -138,13 +174,17 @@ def springs_of(job: Job) -> list[SpringName]:
 
 
 def return_rows(job: Job) -> Iterator[Row]:
-    """Each spring out in turn, and each half with the rod off; a closed module is not opened for it."""
-    yield row("All springs in, rod on", return_expected(job, "all-in", "", "both"))
+    """Each spring out in turn, and each half with the link parted; a closed module is not opened for it."""
+    words = link_words(job.linkage) if job.linkage is not None else None
+    whole, parted = (f", {words.whole}" if words.whole else "", words.parted) if words else (", rod on", "rod off")
+    yield row(f"All springs in{whole}", return_expected(job, "all-in", "", "both"))
     for spring in springs_of(job):
         if not spring.inside:
-            yield row(f"{spring.words} out, rod on", return_expected(job, "spring-out", spring.name, "both"))
-    yield row("Rod off: the pedal", return_expected(job, "link-parted", "", "pedal"))
-    yield row("Rod off: the lever", return_expected(job, "link-parted", "", "module"))
+            yield row(f"{spring.words} out{whole}", return_expected(job, "spring-out", spring.name, "both"))
+    if parted:
+        start = parted[0].upper() + parted[1:]
+        yield row(f"{start}: the pedal", return_expected(job, "link-parted", "", "pedal"))
+        yield row(f"{start}: the lever", return_expected(job, "link-parted", "", "module"))
     for spring in springs_of(job):
         if spring.inside:
             expected = return_expected(job, "spring-out", spring.name, "both")

@@ -43,6 +43,14 @@ BRACKET = (
     "gives way eats sweep, so the pedal ends before the lever does."
 )
 BUCKLING = "A thin or bent rod bows when it is pushed. Push the lever against its stop by hand and watch the rod."
+CABLE = (
+    "A cable that kinks, frays at its nipple or rubs at the end of its outer sticks, and a stuck cable holds the "
+    "throttle open. Nothing may catch on the inner, and no bend may be tighter than its maker allows."
+)
+CONTACT = (
+    "A roller that jumps off its face may hang behind the edge and hold the throttle open. Give the face raised ends, "
+    "or a guard, and keep mud and mats away from it."
+)
 SEAL = (
     "Seal the recess and every hole in the bulkhead against fire and fumes, with metal and fire-resisting sealant. "
     "An open hole lets exhaust gas and flames into the cabin."

@@ -12,6 +12,11 @@ _POINT = (
     "Measure from the same origin along the car: forward, left, up; use a square or a plumb line, to 1 mm. "
     "Measure the distances to two other points as well: they show a slip."
 )
+_TAPE = (
+    "Hook the tape on the mark, pull it tight in a straight line to the middle of the point, and read to 1 mm; read it "
+    "again from the other end."
+)
+_PROTRACTOR = "Hold a protractor or digital level at the mark, along a straight edge that points at the point."
 _TORQUE = (
     "Pull square to the lever with a spring balance at a measured radius; the moment is the pull times the radius. "
     "Read it on the way out and on the way back: half the sum is the springs, half the difference is friction."
@@ -35,11 +40,9 @@ _WAYS: tuple[tuple[str, str], ...] = (
         "vehicle.supply",
         "Read the battery while the starter turns, and again with the engine at a fast idle and the lamps off.",
     ),
-    ("linkage.pedal.pivot.*", _POINT),
-    ("linkage.pedal.pad.*", _POINT),
-    ("linkage.pedal.rod_pin.*", _POINT),
-    ("linkage.module.pivot.*", _POINT),
-    ("linkage.module.lever_pin.*", _POINT),
+    ("*.from.*", _TAPE),
+    ("*.angles.*", _PROTRACTOR),
+    ("marks.*", _POINT),
     ("linkage.pedal.centre_of_mass.*", "Balance the pedal on an edge, twice, and mark where the two lines cross."),
     ("linkage.pedal.mass", "Weigh the pedal on kitchen scales."),
     ("linkage.pedal.friction", _FRICTION),
@@ -57,6 +60,35 @@ _WAYS: tuple[tuple[str, str], ...] = (
         "linkage.rod.set_at_rest",
         "Adjust the rod with the pedal on its rest stop; read the lever with a protractor or digital level.",
     ),
+    (
+        "linkage.rod.*_end.limit",
+        "Read it in the joint's papers, or lean the loose joint on its bolt and read the angle.",
+    ),
+    ("linkage.rod.thread.engaged", "Screw the rod end off, count its turns, and multiply by the thread's pitch."),
+    (
+        "linkage.rod.thread.adjust",
+        "Measure the rod screwed together as far as it goes, and as far out as its thread allows; take the difference.",
+    ),
+    ("linkage.rod.*diameter", "Measure it with a caliper."),
+    ("linkage.rod.side_load_limit", "Ask the module's papers; nobody finds it by trying without breaking one."),
+    ("linkage.cable.slack", "Pull the inner by hand at the pedal until the lever just moves, and measure how far."),
+    (
+        "linkage.cable.set_at_rest",
+        "Turn the adjuster with the pedal on its rest stop; read the lever with a protractor or digital level.",
+    ),
+    ("linkage.cable.over_travel.from_lever", "Pull until the lever is stopped; read it with a digital level."),
+    ("linkage.cable.over_travel.preload", "Hold the lever on its stop and pull with a spring balance until it gives."),
+    ("linkage.cable.over_travel.rate", "Pull on, read the spring balance at two lengths; divide the differences."),
+    (
+        "linkage.quadrant.groove_radius",
+        "Measure across the groove with the inner in it; halve, and take off half the inner.",
+    ),
+    (
+        "linkage.contact.*radius",
+        "Measure its diameter with a caliper and halve it; lay a radius gauge on an arched face.",
+    ),
+    ("linkage.contact.face_half_length", "Measure the face from its middle to where it ends."),
+    ("linkage.*.set_at_rest", "Set it with the pedal on its rest stop; read the lever with a digital level."),
     ("springs.*.fixed_end.*", _POINT),
     ("springs.*.moving_end.*", _POINT),
     ("springs.*.free_length", "Take the spring off and measure from hook to hook, or end to end, without load."),
@@ -67,6 +99,7 @@ _WAYS: tuple[tuple[str, str], ...] = (
     ),
     ("springs.*.initial_tension", "Hang a spring balance on it and pull until the coils just part."),
     ("springs.*.rest_moment", _TORQUE),
+    ("linkage.*.[0-9]", _POINT),
     ("loom.runs.*.length", "Lay a cord where the loom will lie, with its bends, and measure the cord."),
     ("loom.wires.*.size", "Read it on the reel, or measure the bare strands: their number times the area of one."),
     ("lever.swing", "Hold a protractor or digital level on the lever and turn it from stop to stop, without force."),

@@ -24,12 +24,18 @@ _CHECKS = "which faults the control unit notices rests on it"
 
 # Pattern of the path -> what rests on it.
 _SAFETY: tuple[tuple[str, str], ...] = (
-    ("linkage.pedal.pivot", _TRAVEL),
-    ("linkage.pedal.pad", _TRAVEL),
-    ("linkage.pedal.rod_pin", _TRAVEL),
+    ("linkage.pedal.pivot*", _TRAVEL),
+    ("linkage.pedal.pad*", _TRAVEL),
+    ("linkage.pedal.*_pin*", _TRAVEL),
     ("linkage.pedal.full_stop.*at", _TRAVEL),
     ("linkage.module.*", _TRAVEL),
-    ("linkage.rod.*", _TRAVEL),
+    ("linkage.rod.length", _TRAVEL),
+    ("linkage.rod.set_at_rest", _TRAVEL),
+    ("linkage.cable.*", _TRAVEL),
+    ("linkage.quadrant.*", _TRAVEL),
+    ("linkage.contact.*", _TRAVEL),
+    ("linkage.crank.*", _TRAVEL),
+    ("marks.*", "every point that is measured from it rests on it"),
     ("lever.swing", _TRAVEL),
     ("lever.full_at", _TRAVEL),
     ("springs.*", _RETURN),
@@ -46,7 +52,8 @@ _LESSER: tuple[tuple[str, str], ...] = (
     ("linkage.pedal.friction", f"{_RETURN}; only a figure that is too high errs on the safe side"),
     ("lever.friction", f"{_RETURN}; only a figure that is too high errs on the safe side"),
     ("linkage.pedal.mass", "the weight that helps or hinders the return rests on it"),
-    ("linkage.pedal.centre_of_mass", "the weight that helps or hinders the return rests on it"),
+    ("linkage.rod.*", "whether the rod, its joints and the lever bear what they must rests on it"),
+    ("linkage.pedal.centre_of_mass*", "the weight that helps or hinders the return rests on it"),
     ("linkage.pedal.*.load", "whether the stop carries a foot rests on it"),
     ("tracks.*.supply_current", "whether the sensor supply is strong enough rests on it"),
     ("supplies.*.limit", "whether the sensor supply is strong enough rests on it"),
@@ -179,7 +186,7 @@ def _not_known(figure: _Figure, rests: str) -> Found:
 def _unknown_figures(plan: Plan) -> Iterator[_Figure]:
     """Everything that is written as ``unknown``, of each file once, in the order written."""
     description = plan.description
-    for path, point in _walk(description.conversion, ()):
+    for path, point in _walk(plan.written.conversion, ()):
         yield _Figure("", path, point, description.place(*path))
     seen: set[str] = set()
     for device, part in description.parts.items():

@@ -168,6 +168,8 @@ def test_each_spring_comes_out_in_turn_and_the_rod_comes_off() -> None:
     for name in plan().description.conversion.springs:
         margin = show(cases[name, "both"].margin_nm, "moment")
         assert rows[f"Spring {name} out, rod on"] == f"returns, at least {margin} above friction"
+    time = rows.pop("Time from full to rest, let go at once")
+    assert time is not None and time.startswith(f"within {show(plan().return_time.limit_s, 'time')}")
     assert len(rows) == len(plan().returns.cases)
     assert show(cases["", "pedal"].margin_nm, "moment") in (rows["Rod off: the pedal"] or "")
     assert show(cases["", "module"].margin_nm, "moment") in (rows["Rod off: the lever"] or "")

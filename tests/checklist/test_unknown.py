@@ -49,7 +49,7 @@ def steps(stages: tuple[Stage, ...]) -> list[tuple[str, str | None]]:
         ("K1: supplies.one.voltage = unknown", "Pedal track a at ", "K1: supplies.one.voltage"),
         ("K2: coil_resistance = unknown", "K2, coil ", "K2: coil_resistance"),
         ("F1: rating = unknown", "F1, ", "F1: rating"),
-        ("conversion: linkage.pedal.friction = unknown", "All springs in, rod on", "linkage.pedal.friction"),
+        ("conversion: springs.second.rest_moment = unknown", "All springs in, rod on", "springs.second.rest_moment"),
         ("conversion: springs.main.rate = unknown", "Spring main out, rod on", "springs.main.rate"),
         ("conversion: linkage.pedal.full_stop.load = unknown", "Full stop: holds at the pad",
          "linkage.pedal.full_stop.load"),

@@ -1,4 +1,4 @@
-"""A stuck pedal, a lost rod, a broken spring, and a throttle that is left to its springs."""
+"""A stuck pedal, a lost link, a broken spring, and a throttle that is left to its springs."""
 
 from __future__ import annotations
 
@@ -13,6 +13,25 @@ from conversion.checklist.saying import CannotSay, figure, of, reason, said, spa
 from conversion.checklist.volts import unpowered_opening
 from conversion.description import Missing
 
+_PARTED: dict[str, tuple[str, str] | None] = {
+    "rod": ("rod-off", "Rod off, or one of its ball joints parted"),
+    "bell-crank": ("rod-off", "One of the rods off, or a ball joint parted"),
+    "cable": ("cable-off", "Cable broken, or its nipple out"),
+    "contact": ("roller-off", "Roller broken off, or off its face"),
+    "direct": None,
+}
+_STUCK = {
+    "cable": FailureMode(
+        "cable-stuck",
+        "Cable stuck in its outer: kinked, frayed, frozen or dry",
+        "The lever stays open although the pedal may come back.",
+        "Nothing: both tracks agree.",
+        "A pedal that comes back slowly or limply, and an engine that does not fall.",
+        words.RUNAWAY,
+        "not noticed, dangerous side",
+    ),
+}
+
 
 def mechanical_faults(job: Job) -> Iterator[FailureMode]:
     """What can go wrong between the foot and the tracks."""
@@ -25,7 +44,11 @@ def mechanical_faults(job: Job) -> Iterator[FailureMode]:
         f"{words.RUNAWAY} Do not reach under the pedal while the car moves.",
         "not noticed, dangerous side",
     )
-    yield _rod_off(job)
+    parted = _PARTED[job.linkage.kind if job.linkage is not None else "rod"]
+    if parted is not None:
+        yield _link_off(job, *parted)
+    if job.linkage is not None and job.linkage.kind in _STUCK:
+        yield _STUCK[job.linkage.kind]
     for spring in springs_of(job):
         returns = said(return_expected(job, "spring-out", spring.name, "both"))
         yield FailureMode(
@@ -39,7 +62,7 @@ def mechanical_faults(job: Job) -> Iterator[FailureMode]:
         )
 
 
-def _rod_off(job: Job) -> FailureMode:
+def _link_off(job: Job, key: str, title: str) -> FailureMode:
     happens = said(lambda: _lever_alone(job))
     verdict: Verdict = "unsaid"
     try:
@@ -50,8 +73,8 @@ def _rod_off(job: Job) -> FailureMode:
     except (Missing, CannotSay) as missing:
         notices = reason(missing)
     return FailureMode(
-        "rod-off",
-        "Rod off, or one of its ball joints parted",
+        key,
+        title,
         happens,
         notices,
         "The pedal is slack, and the engine falls to idle; a lever that stays where it was keeps the engine up.",

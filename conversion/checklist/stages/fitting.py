@@ -11,6 +11,7 @@ from conversion.checklist.loom_readings import body_rows
 from conversion.checklist.model import Row, Stage
 from conversion.checklist.movement import full_stop_expected, gap_rows, rest_lever_expected, return_rows
 from conversion.checklist.writer import StageWriter, row
+from conversion.plan.link_words import link_words
 from conversion.quantities import show, unit_of
 
 CLEAR_OF_EXHAUST_MM = 50.0
@@ -44,7 +45,7 @@ def fitting(job: Job) -> Stage:
         cautions=(words.EXHAUST,),
     )
     work.step(
-        "Measure from loom, rod and module to the exhaust and manifold, and think of the engine rocking on its mounts. "
+        "Measure from loom, link and module to exhaust and manifold, and think of the engine rocking on its mounts. "
         "(Formula SAE Rules 2026 v1.0, IC.3.3.1, asks this distance of throttle cables and rods.)",
         f"at least {show(CLEAR_OF_EXHAUST_MM, 'length')}, or a heat shield",
         unit_of("length"),
@@ -57,11 +58,8 @@ def fitting(job: Job) -> Stage:
         tools=("sealant", "torch"),
         cautions=(words.SEAL,),
     )
-    work.step(
-        "Look at the rod once more: lock nuts tight and painted, captive washers on, nothing bent.",
-        unit="",
-        cautions=(words.THREADS, words.WASHER),
-    )
+    kind = job.linkage.kind if job.linkage is not None else "rod"
+    work.step(_ONCE_MORE[kind], unit="", cautions=_LINK_CAUTIONS.get(kind, ()))
     _move(job, work)
     work.step(
         "Battery still disconnected, fuses out, all housings unplugged. Read every wire to the body.",
@@ -93,15 +91,36 @@ def _move(job: Job, work: StageWriter) -> None:
             row("Gap from the pad to the mat at full", unit=unit_of("length")),
             row("Gap to the brake pedal, side by side", unit=unit_of("length")),
             row("Height of the brake pedal above this one, both at rest", unit=unit_of("length")),
-            row("Gap from the lever and rod to what is nearest, at its nearest", unit=unit_of("length")),
+            row("Gap from the lever and the link to what is nearest, at its nearest", unit=unit_of("length")),
         ],
         tools=("tape", "mat", "shoes"),
     )
     work.step(
-        "Prove the return again, in the car: each spring out in turn, then the rod off. Put everything back and look "
-        "that it is locked.",
+        f"Prove the return again, in the car: each spring out in turn{_apart(job)}. Put everything back and look that "
+        "it is locked.",
         rows=return_rows(job),
     )
+
+
+_ONCE_MORE = {
+    "rod": "Look at the rod once more: lock nuts tight and painted, captive washers on, nothing bent.",
+    "bell-crank": "Look at both rods once more: lock nuts tight and painted, captive washers on, nothing bent.",
+    "cable": "Look at the cable once more: ends of the outer fast, adjuster locked and painted, nipple secured, no "
+    "strand broken.",
+    "contact": "Look at the contact once more: roller turning, face clean and greased, setting locked and painted.",
+    "direct": "Look at the module's pedal once more: fast, and its stops locked and painted.",
+}
+_LINK_CAUTIONS = {
+    "rod": (words.THREADS, words.WASHER),
+    "bell-crank": (words.THREADS, words.WASHER),
+    "cable": (words.CABLE,),
+    "contact": (words.CONTACT,),
+}
+
+
+def _apart(job: Job) -> str:
+    parted = link_words(job.linkage).parted if job.linkage is not None else "rod off"
+    return f", then the {parted}" if parted else ""
 
 
 def _device_rows(job: Job) -> Iterator[Row]:

@@ -11,15 +11,17 @@ from conversion.checklist.model import Row, Stage
 from conversion.checklist.movement import (
     full_stop_expected,
     gap_rows,
+    has_transmission,
     lever_rows,
     pad_force_rows,
-    rest_lever_expected,
     return_rows,
-    rod_expected,
+    return_time_row,
     transmission_expected,
 )  # fmt: skip
+from conversion.checklist.points import linkage_points, point_rows, tape_rows
+from conversion.checklist.stages.link import link_steps
 from conversion.checklist.writer import StageWriter, row
-from conversion.description.places import Point
+from conversion.description.linkage_forms import ModulePlace
 from conversion.description.spring_forms import ExtensionSpring, Spring, TorsionSpring
 from conversion.quantities import show, unit_of
 
@@ -39,7 +41,7 @@ def mechanical(job: Job) -> Stage:
     _place(job, work)
     _weld(work)
     _stops(job, work)
-    _link(job, work)
+    link_steps(job, work)
     _prove(job, work)
     return work.finished()
 
@@ -50,6 +52,14 @@ def _place(job: Job, work: StageWriter) -> None:
         rows=_place_rows(job),
         tools=("tape", "square", "plumb line"),
     )
+    taped = list(tape_rows(job))
+    if taped:
+        work.step(
+            f"Find the marks {', '.join(job.conversion.marks)} on the car. Pull the tape from each and read; a place "
+            "that fits its coordinates fits these distances too.",
+            rows=taped,
+            tools=("tape",),
+        )
     work.step(
         "Make a dummy of card. Move pedal and lever over their whole way by hand. Look for the column, the bulkhead, "
         "the mat, the heater, the other pedals and the driver's shoe. The plan did not check clearances.",
@@ -104,49 +114,55 @@ def _stops(job: Job, work: StageWriter) -> None:
     )
 
 
-def _link(job: Job, work: StageWriter) -> None:
-    work.step(
-        "Fit the rod's pin to the lever as its maker does.",
-        unit="",
-        cautions=(words.PLASTIC_LEVER,),
-        tools=("spanners",),
-    )
-    work.step(
-        "Make the rod and fit it. Measure it between the centres of its ball joints.",
-        lambda: rod_expected(job),
-        unit_of("length"),
-        tools=("caliper", "spanners"),
-        cautions=(words.THREADS, words.WASHER, words.BUCKLING),
-    )
-    work.step(
-        "With the pedal on its rest stop, adjust the rod. Read the lever's angle from the module's own rest stop, "
-        "where the lever lies with the rod off.",
-        lambda: rest_lever_expected(job),
-        unit_of("angle"),
-        tools=("protractor or digital level",),
-    )
-    work.step("Tighten all lock nuts. Mark nut and rod with one line of paint.", unit="", tools=("spanners", "paint"))
+_LINK = {"rod": "rod", "bell-crank": "rod", "cable": "cable", "contact": "the line of contact", "direct": ""}
+_FREE = {
+    "rod": "Move the pedal slowly to full and back. At every place, twist the rod by hand: it must stay loose on both "
+    "balls, and rub on nothing.",
+    "bell-crank": "Move the pedal slowly to full and back. At every place, twist both rods by hand: they must stay "
+    "loose on their balls, and rub on nothing.",
+    "cable": "Move the pedal slowly to full and back. At every place the cable must lie in its groove, leave both "
+    "ends of its outer straight, and rub on nothing.",
+    "contact": "Move the pedal slowly to full and back. The roller must turn, touch over its whole width, and rub "
+    "on nothing.",
+    "direct": "Move the pedal slowly to full and back. It must rub on nothing.",
+}
+_ON = {
+    "rod": "Press to the full stop. Then part the rod from the pedal and turn the lever on, to the module's own stop.",
+    "bell-crank": "Press to the full stop. Then part the second rod from the lever and turn the lever on, to the "
+    "module's own stop.",
+    "cable": "Press to the full stop. Then turn the lever on by hand, to the module's own stop; the cable goes slack.",
+    "contact": "Press to the full stop. Then turn the lever on by hand, to the module's own stop; the roller lifts.",
+    "direct": "Press to the full stop. Then take the stop away and press on, gently, to the module's own.",
+}
+_PART = {
+    "rod": "; then, all springs in, take the rod off",
+    "bell-crank": "; then, all springs in, take one rod off after the other",
+    "cable": "; then, all springs in, unhook the cable",
+    "contact": "; then, all springs in, hold pedal and lever apart, so that the roller is clear",
+    "direct": "",
+}
 
 
 def _prove(job: Job, work: StageWriter) -> None:
-    work.step(
-        "Move the pedal slowly to full and back. At every place, twist the rod by hand: it must stay loose on both "
-        "balls, and rub on nothing.",
-        unit="",
-    )
+    kind = job.linkage.kind if job.linkage is not None else "rod"
+    work.step(_FREE[kind], unit="")
     work.step(
         "Press the pedal in steps and read the lever's angle at each.",
         rows=lever_rows(job),
         tools=("tape", "protractor or digital level"),
     )
+    if has_transmission(job):
+        work.step(
+            f"Read the angle between {_LINK[kind]} and lever arm, and between {_LINK[kind]} and pedal arm, where each "
+            "is farthest from square."
+            if kind != "cable"
+            else "Read the angle between cable and pedal arm where it is farthest from square.",
+            lambda: transmission_expected(job),
+            unit_of("angle"),
+            tools=("protractor",),
+        )
     work.step(
-        "Read the angle between rod and lever arm, and between rod and pedal arm, where each is farthest from square.",
-        lambda: transmission_expected(job),
-        unit_of("angle"),
-        tools=("protractor",),
-    )
-    work.step(
-        "Press to the full stop. Then part the rod from the pedal and turn the lever on, to the module's own stop.",
+        _ON[kind],
         rows=gap_rows(job),
         tools=("protractor or digital level",),
     )
@@ -161,9 +177,9 @@ def _prove(job: Job, work: StageWriter) -> None:
         tools=("spring balance",),
     )
     work.step(
-        "Prove the return. Take one spring out at a time; then, all springs in, take the rod off. Each time let go "
-        "slowly from full, from half and from just off the rest stop. Pedal and lever must reach their rest stops.",
-        rows=return_rows(job),
+        f"Prove the return. Take one spring out at a time{_PART[kind]}. Each time let go slowly from full, from half "
+        "and from just off the rest stop. Pedal and lever must reach their rest stops. Then, all in, let go at once.",
+        rows=[*return_rows(job), return_time_row(job)],
         cautions=("Springs under load fly. Wear eye protection, and keep fingers out of the pedal box.",),
     )
 
@@ -172,22 +188,12 @@ def _place_rows(job: Job) -> Iterator[Row]:
     if job.linkage is None:
         yield row("Pivots and pins", lambda: str(job.must_have_linkage()))
         return
-    pedal, module = job.linkage.pedal, job.linkage.module
-    points: tuple[tuple[str, Point, tuple[str, str]], ...] = (
-        ("Pivot of the pedal", pedal.pivot, ("pedal", "pivot")),
-        ("Pin of the rod on the pedal, at rest", pedal.rod_pin, ("pedal", "rod_pin")),
-        ("Pivot of the lever", module.pivot, ("module", "pivot")),
-        ("Pin of the rod on the lever, lever on its own rest stop", module.lever_pin, ("module", "lever_pin")),
-    )
-    for what, point, path in points:
-        yield from _point_rows(job, what, point, "linkage", *path)
-    yield row("Lever's axis (forward, left, up)", ", ".join(show(part, "plain") for part in module.axis))
-    yield row("The lever opens, seen along that axis", module.opens)
-
-
-def _point_rows(job: Job, what: str, point: Point, *path: str) -> Iterator[Row]:
-    for index, axis in enumerate(("forward", "left", "up")):
-        yield row(f"{what}: {axis}", job.described(point[index], *path, index), unit_of("length"))
+    for what, point, path in linkage_points(job.linkage):
+        yield from point_rows(job, what, point, *path)
+    module = job.linkage.module
+    if isinstance(module, ModulePlace):
+        yield row("Lever's axis (forward, left, up)", ", ".join(show(part, "plain") for part in module.axis))
+        yield row("The lever opens, seen along that axis", module.opens)
 
 
 def _stop_rows(job: Job) -> Iterator[Row]:
@@ -222,8 +228,8 @@ def _spring(job: Job, name: str, spring: Spring) -> Iterator[Row]:
         moment = job.described(spring.rest_moment, "springs", name, "rest_moment")
         yield row(f"{start}: moment at rest", moment, unit_of("moment"))
         return
-    yield from _point_rows(job, f"{start}, fixed end", spring.fixed_end, "springs", name, "fixed_end")
-    yield from _point_rows(job, f"{start}, moving end at rest", spring.moving_end, "springs", name, "moving_end")
+    yield from point_rows(job, f"{start}, fixed end", spring.fixed_end, "springs", name, "fixed_end")
+    yield from point_rows(job, f"{start}, moving end at rest", spring.moving_end, "springs", name, "moving_end")
     length = job.described(spring.free_length, "springs", name, "free_length")
     yield row(f"{start}: free length", length, unit_of("length"))
     yield row(f"{start}: rate", job.described(spring.rate, "springs", name, "rate"), unit_of("stiffness"))
