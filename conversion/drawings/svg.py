@@ -214,6 +214,7 @@ class Canvas:
         bold: bool = False,
         halo: bool = False,
         colour: str = BLACK,
+        upright: bool = False,
     ) -> None:
         """One line of text on its base line.
 
@@ -226,8 +227,9 @@ class Canvas:
             halo: White behind the text, so that no line runs into the letters. A box, since the typesetter strokes
                 letter by letter and would cut into the one before.
             colour: ``#rrggbb``.
+            upright: Read from the right: turned about the point by 90° anticlockwise. It has no halo.
         """
-        if halo:
+        if halo and not upright:
             self._clear_behind(at, _one_line(text), size_mm, anchor, bold)
         words = [f'x="{figure(at[0])}" y="{figure(at[1])}" font-size="{figure(size_mm)}"']
         if anchor != "start":
@@ -236,6 +238,8 @@ class Canvas:
             words.append('font-weight="bold"')
         if colour != BLACK:
             words.append(f'fill="{colour}"')
+        if upright:
+            words.append(f'transform="rotate(-90 {figure(at[0])} {figure(at[1])})"')
         self._pieces.append(f"<text {' '.join(words)}>{escaped(text)}</text>\n")
 
     def _clear_behind(self, at: Point, text: str, size_mm: float, anchor: Anchor, bold: bool) -> None:

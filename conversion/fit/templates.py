@@ -17,6 +17,7 @@ from conversion.linkage.turning import Array
 
 CENTRE_MARK_MM = 3.0
 LETTER_MM = 3.0
+NAME_MM = 2.2
 WORDS_OFF_MM = 1.5
 
 
@@ -106,11 +107,14 @@ def _beside(bend: BendLine) -> Text:
     upright = bool(bend.start_mm[0] == bend.end_mm[0])
     across = 0 if upright else 1
     off = np.zeros(2)
+    words = f"{bend.way} {np.degrees(bend.angle_rad):g}°"
+    # Words beside a short bend are small enough to stay within its length.
+    letter = min(LETTER_MM, float(np.linalg.norm(bend.end_mm - bend.start_mm)) / len(words))
     # Level letters stand above their foot, upright ones to the left of it.
     letters_point_inward = (middle[across] > 0.0) == upright
     inward = -np.sign(middle[across])
-    off[across] = inward * (WORDS_OFF_MM + (0.0 if letters_point_inward else LETTER_MM))
-    return Text(middle + off, f"{bend.way} {np.degrees(bend.angle_rad):g}°", LETTER_MM, upright=upright)
+    off[across] = inward * (WORDS_OFF_MM + (0.0 if letters_point_inward else letter))
+    return Text(middle + off, words, letter, upright=upright)
 
 
 def opening_sheet(name: str, title: str, flat: FlatPattern, hole_mm: tuple[float, float]) -> TemplateSheet:
@@ -139,7 +143,10 @@ def mock_up_sheet(
         at = np.asarray(point, dtype=np.float64)
         arm = CENTRE_MARK_MM * np.eye(2)
         shapes += [Line(np.array([at - way, at + way]), Purpose.MARK) for way in arm]
-        shapes.append(Text(at + np.array([0.0, CENTRE_MARK_MM + 1.0]), word, LETTER_MM))
+        # Toward the middle, where a pivot at the end of an arm has more of the outline about its name.
+        above = float(envelope.whole.centroid.y) > at[1]
+        off = CENTRE_MARK_MM + 1.0 if above else -CENTRE_MARK_MM - 1.0 - NAME_MM
+        shapes.append(Text(at + np.array([0.0, off]), word, NAME_MM))
     return sheet_of(name, title, shapes)
 
 
