@@ -62,8 +62,9 @@ class Rows:
 
 
 def tables(outcome: SearchOutcome) -> tuple[Rows, ...]:
-    """What to make, what each setting gives, and what the tolerances make of it."""
-    return _to_make(outcome), _it_gives(outcome), _with_tolerances(outcome)
+    """What to make, what each setting gives, what the tolerances make of it, and how much room it leaves."""
+    room = [_room(outcome)] if any(setting.room or setting.no_recess for setting in outcome.settings) else []
+    return _to_make(outcome), _it_gives(outcome), _with_tolerances(outcome), *room
 
 
 def _to_make(outcome: SearchOutcome) -> Rows:
@@ -95,8 +96,8 @@ def _it_gives(outcome: SearchOutcome) -> Rows:
     for place, setting in enumerate(outcome.settings, 1):
         looked = setting.looked
         values = (
-            looked.lever_at_rest_rad, swing - looked.below_full_rad, looked.pad_travel_mm, looked.sweep, looked.off_feel,
-            looked.margin_rad, looked.transmission_rad, looked.force_least_n, looked.force_most_n,
+            looked.lever_at_rest_rad, swing - looked.below_full_rad, looked.pad_travel_mm, looked.sweep,
+            looked.off_feel, looked.margin_rad, looked.transmission_rad, looked.force_least_n, looked.force_most_n,
         )  # fmt: skip
         row = (number(float(value[0]), kind) for value, (_, kind) in zip(values, columns, strict=True))
         cells.append((str(place), *row))
@@ -106,10 +107,9 @@ def _it_gives(outcome: SearchOutcome) -> Rows:
 
 def _with_tolerances(outcome: SearchOutcome) -> Rows:
     heads = (
-        "no.", "at rest, 5..95 %", "at full, 5..95 %", "pad travel, 5..95 %", "worst margin", "module's rest stop first",
-        "module's full stop first", "does not close",
+        "no.", "at rest", "at full", "pad travel", "worst margin", "rest stop first", "full stop first", "open",
     )  # fmt: skip
-    units = ("", "°", "°", unit_of("length"), "°", "at most", "at most", "at most")
+    units = ("", "°", "°", unit_of("length"), "°", "chance below", "chance below", "chance below")
     cells = []
     for place, setting in enumerate(outcome.settings, 1):
         study = setting.study.study
@@ -123,12 +123,29 @@ def _with_tolerances(outcome: SearchOutcome) -> Rows:
             row.append(_chance(study.chances.get(event)))
         cells.append(tuple(row))
     samples = outcome.settings[0].study.study.samples if outcome.settings else 0
-    title = f"With every tolerance of the geometry, {samples} samples; chances with 95 % confidence"
+    title = (
+        f"With every tolerance of the geometry: 5 to 95 % of {samples} samples; with 95 % confidence, the chance\n"
+        "that a stop of the module comes first, or that the link cannot close"
+    )
     return Rows(title, heads, units, tuple(cells))
 
 
 def _chance(chance: Chance | None) -> str:
     return "" if chance is None else show(chance.most, "ratio")
+
+
+def _room(outcome: SearchOutcome) -> Rows:
+    cells = []
+    for place, setting in enumerate(outcome.settings, 1):
+        row = [str(place), "", "", "nothing near"]
+        if setting.room is not None:
+            near = setting.room.clearance
+            row[1:] = [number(setting.room.least_mm, "length"), number(near.wanted.clearance_mm, "length")]
+            row.append(f"{near.body} to {near.obstacle}" + (" in the recess" if setting.room.in_recess else ""))
+        row[3] += f"; {setting.no_recess}" if setting.no_recess else ""
+        cells.append(tuple(row))
+    unit = unit_of("length")
+    return Rows("The tightest clearance", ("no.", "least", "wanted", "where"), ("", unit, unit, ""), tuple(cells))
 
 
 def lines(outcome: SearchOutcome) -> Iterator[str]:
@@ -149,8 +166,8 @@ def lines(outcome: SearchOutcome) -> Iterator[str]:
     yield ""
     if outcome.lacking is not None:
         yield f"The force at the pad is not judged: {outcome.lacking.path} {outcome.lacking.state}."
-    yield "Turns are of one end of the rod, longer counted positive. Clearances are not searched: check the patched"
-    yield "description before you drill."
+    yield "Turns are of one end of the rod from the length described, longer counted positive. Room is told, not"
+    yield "searched: check the patched description before you drill."
 
 
 def _in_the_way(obstacles: Sequence[Miss]) -> Iterator[str]:
@@ -168,12 +185,19 @@ def _in_the_way(obstacles: Sequence[Miss]) -> Iterator[str]:
 
 
 def text_table(table: Rows) -> Iterator[str]:
-    """A table as lines, columns to the right but for words at the end."""
-    yield table.title
-    rows = [table.heads, *([table.units] if any(table.units) else []), *table.cells]
+    """A table as lines: figures to the right, words at the end to the left; long heads take several lines."""
+    yield from table.title.splitlines()
+    words = table.heads[-1] in ("best in", "where")
+    heads = [[head] if words and head == table.heads[-1] else head.rsplit(" ", 1) for head in table.heads]
+    depth = max(len(parts) for parts in heads)
+    stacked = [tuple(([""] * (depth - len(parts)) + parts)[line] for parts in heads) for line in range(depth)]
+    rows = [*stacked, *([table.units] if any(table.units) else []), *table.cells]
     widths = [max(len(row[column]) for row in rows) for column in range(len(table.heads))]
     for row in rows:
-        yield "  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+        cells = [cell.rjust(width) for cell, width in zip(row, widths, strict=True)]
+        if words:
+            cells[-1] = row[-1]
+        yield "  ".join(cells).rstrip()
 
 
 def spaced(count: int) -> str:

@@ -11,6 +11,7 @@ import numpy as np
 from conversion.description import Missing, read_description
 from conversion.description.complaints import Complaint, DescriptionError
 from conversion.description.patch_text import CannotReplace, replaced
+from conversion.plan.fit_judged import FitClearance
 from conversion.plan.plan import Plan
 from conversion.plan.search_case import GatheredSearch, gather_search
 from conversion.plan.search_patch import Change, Placed, changes_of, module_by_mm
@@ -46,6 +47,8 @@ class Setting:
         text: The whole conversion file with these changes.
         travel: Of the description read back from that text.
         study: What the tolerances do to it.
+        room: The tightest of its clearances; None where nothing is said of what takes room, or nothing comes near.
+        no_recess: Why the described recess cannot be made for it, or its clearances cannot be told; empty otherwise.
     """
 
     number: int
@@ -58,6 +61,8 @@ class Setting:
     text: str
     travel: Travel
     study: TravelStudy
+    room: FitClearance | None
+    no_recess: str
 
 
 @dataclass(frozen=True)
@@ -165,9 +170,27 @@ def _worked_out(
     if case.thread is not None and gathered.pitch_mm is not None:
         turns = float(looked.rod_mm[0] - case.thread.reference_mm) / gathered.pitch_mm
     study = study_travel(again.description, travel, {}, STUDY_SAMPLES)
+    score = float(found.front.scores[index])
     return Setting(
-        number, best_in, float(found.front.scores[index]), settings, looked, turns, changes, patched, travel, study
-    )
+        number, best_in, score, settings, looked, turns, changes, patched, travel, study, *_tightest(again)
+    )  # fmt: skip
+
+
+def _tightest(plan: Plan) -> tuple[FitClearance | None, str]:
+    """The clearance that is farthest below what is wanted, or least above it; and what keeps a recess from it."""
+    try:
+        fit = plan.fit
+        if fit is None:
+            return None, ""
+        clearances = fit.clearances
+    except Missing as missing:
+        return None, f"{missing.path} {missing.state}"
+    tightest = min(clearances, key=lambda each: each.least_mm - each.clearance.wanted.clearance_mm, default=None)
+    try:
+        _ = fit.recesses
+    except Missing as missing:
+        return tightest, f"{missing.path} {missing.state}"
+    return tightest, ""
 
 
 def _hold_to_promise(travel: Travel, looked: Looked) -> None:
