@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from conversion.linkage import Linkage, adjusted_at_rest, pedal_angle_for_lever, solve
+from conversion.linkage import Linkage, RodLinkage, adjusted_at_rest, pedal_angle_for_lever, solve
 from conversion.linkage.kinds import with_figures
 from conversion.linkage.turning import length
 from conversion.study.sampling import Array, Shape, Toleranced
@@ -17,6 +18,8 @@ from conversion.study.tolerance import BLOCK, SAMPLES, Study, run_study
 from conversion.study.track_study import TRACK_FIGURES, StudiedTrack, UnitReading, read_tracks
 
 OWN_FIGURES = ("pad_radius_mm", "swing_rad", "set_at_rest_rad", "full_set_rad", "full_stop_mm", "stretch")
+# Each step squares what is left; what is left after the last has to be less than this.
+NEWTON_STEPS, NEAR_RAD = 5, 1e-9
 
 
 @dataclass(frozen=True)
@@ -82,7 +85,7 @@ class LinkageCase:
             np.broadcast_to(each, (samples, each.shape[-1])) for each in (motion.lever_angle_rad, motion.driven_rad)
         )
         lever, at_rest = free[:, :-1], driven[:, -1]
-        at_full, pad_at_full = self._full_stop(linkage, radius, value, samples)
+        at_full, pad_at_full = self._full_stop(linkage, radius, value, driven[:, :-1])
         # The pedal goes no farther than its own full stop, wherever that came to be.
         lever = np.where(self.pad_travel_mm > pad_at_full[:, None], at_full[:, None], lever)
         margin = swing - at_full
@@ -105,15 +108,45 @@ class LinkageCase:
         held = [np.clip(each, 0.0, np.broadcast_to(swing, samples)) for each in (lever.T, at_rest, at_full)]
         return found | read_tracks(self.tracks, self.reading, held[0].T, held[1], held[2], drawn)
 
-    def _full_stop(self, linkage: Any, radius: Array, value: Any, samples: int) -> tuple[Array, Array]:
+    def _full_stop(self, linkage: Any, radius: Array, value: Any, driven_rad: Array) -> tuple[Array, Array]:
         """Lever angle and pad travel with the pedal on its full stop, (samples,)."""
+        samples = len(driven_rad)
         if self.full_set_rad is not None:
             at_full = np.broadcast_to(np.asarray(value("full_set_rad")), samples)
-            pad = pedal_angle_for_lever(linkage, at_full[:, None])[..., 0] * radius
+            pad = self._pedal_at(linkage, at_full, radius, driven_rad) * radius
             return at_full, np.broadcast_to(pad, samples)
         pad = np.broadcast_to(np.asarray(value("full_stop_mm")), samples)
         at_full = solve(linkage, (pad / radius)[:, None]).lever_angle_rad[..., 0]
         return np.broadcast_to(at_full, samples), pad
+
+    def _pedal_at(self, linkage: Any, at_full_rad: Array, radius: Array, driven_rad: Array) -> Array:
+        """Pedal angle at which each sample's lever first stands at an angle, (samples,).
+
+        A rod has it in closed form. The other kinds would have to be looked over from end to end; but a sample is
+        near the plan, so Newton's method begins there. The search remains for samples in which that fails, or in
+        which the lever has been at the angle before.
+        """
+        if not isinstance(linkage, RodLinkage):
+            pedal = np.full(at_full_rad.shape, self._planned_full_rad)
+            for _ in range(NEWTON_STEPS):
+                motion = solve(linkage, pedal[:, None])
+                off = motion.driven_rad[..., 0] - at_full_rad
+                with np.errstate(divide="ignore", invalid="ignore"):
+                    pedal = pedal - off / motion.ratio[..., 0]
+            left = np.abs(solve(linkage, pedal[:, None]).driven_rad[..., 0] - at_full_rad)
+            before = self.pad_travel_mm / radius[..., None] < pedal[:, None] - NEAR_RAD
+            if np.all(left < NEAR_RAD) and not np.any(before & ~(driven_rad < at_full_rad[:, None])):
+                return pedal
+        return np.asarray(pedal_angle_for_lever(linkage, at_full_rad[:, None])[..., 0])
+
+    @cached_property
+    def _planned_full_rad(self) -> float:
+        """Pedal angle of the plan at the lever angle at which the full stop is set."""
+        linkage: Linkage = self.linkage
+        if self.set_at_rest_rad is not None:
+            linkage = adjusted_at_rest(linkage, self.set_at_rest_rad)
+        assert self.full_set_rad is not None, "asked only of a stop that is set by the lever"
+        return float(pedal_angle_for_lever(linkage, [self.full_set_rad])[0])
 
 
 def linkage_figures(

@@ -165,6 +165,18 @@ def test_every_kind_of_linkage_is_studied(tmp_path: Path, kind: str) -> None:
     assert share(found, "does-not-close") == 0.0
 
 
+@pytest.mark.parametrize("kind", KINDS)
+def test_beginning_at_the_plan_finds_the_full_stop_that_a_search_finds(
+    tmp_path: Path, kind: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plan = patched_plan(tmp_path, KINDS[kind])
+    near = plan.sampled_study(200).study
+    monkeypatch.setattr("conversion.study.linkage_study.NEAR_RAD", -1.0)
+    searched = plan.sampled_study(200).study
+    assert near.bands["pad_at_full_mm"].p95 > near.bands["pad_at_full_mm"].p05
+    assert near.kept["pad_at_full_mm"] == pytest.approx(searched.kept["pad_at_full_mm"], abs=1e-5)
+
+
 def test_a_table_of_an_output_and_an_angle_of_full_output_are_varied(tmp_path: Path) -> None:
     points = "[{at: 0°, output: 18 % ± 1 %}, {at: 10°, output: 40 % ± 1 %}, {at: 23°, output: 82 % ± 1 %}]"
     plan = patched_plan(
