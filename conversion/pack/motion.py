@@ -19,36 +19,11 @@ from conversion.linkage.turning import Array
 from conversion.pack.motion_charts import Line, SmallChart, small_chart
 from conversion.pack.motion_fit import Nearness, in_the_way, nearnesses
 from conversion.pack.motion_picture import Picture, side_picture
+from conversion.pack.motion_rows import Row, clearance_row, force_rows, how_taken, linkage_rows, sensing_rows
 from conversion.pack.moving import Moving
-from conversion.pack.sections.figures import span
 from conversion.plan import POSITIONS, Plan, travel_positions
-from conversion.quantities import show
-from conversion.sensing import sensor_input
 
-_TO_BASE = {"angle": math.pi / 180.0, "ratio": 0.01}
 _MOST_LINES = 4
-_TAKES = {"smaller": "the smaller", "larger": "the larger", "mean": "the mean", "a": "track a"}
-
-_Values = Sequence[float | None]
-
-
-@dataclass(frozen=True)
-class Row:
-    """One figure over the travel, as texts.
-
-    Attributes:
-        key: Its name for the script.
-        name: In words.
-        shown: At each position.
-        band: Least to greatest at each position; empty where it has none.
-        said: Whether it is told to those who hear the page.
-    """
-
-    key: str
-    name: str
-    shown: tuple[str, ...]
-    band: tuple[str, ...] = ()
-    said: bool = False
 
 
 @dataclass(frozen=True)
@@ -103,20 +78,20 @@ def gather_motion(plan: Plan) -> Motion | None:
     if not positions:
         return None
     gaps = [_gap("The volts and the per cent", missing) for missing in lacking]
-    rows = [*_linkage_rows(positions)]
+    rows = [*linkage_rows(positions)]
     charts = [*_linkage_charts(plan)]
     if not lacking:
-        rows += _sensing_rows(plan, positions)
+        rows += sensing_rows(plan, positions)
         charts[1:1] = _sensing_charts(plan)
     try:
-        rows += _force_rows(plan)
+        rows += force_rows(plan)
         charts.append(_force_chart(plan))
     except Missing as missing:
         gaps.append(_gap("The force at the pad", missing))
     near, behind = _nearnesses(plan, gaps)
     if near:
         charts.append(_clearance_chart(plan, near))
-    clearances = tuple(_clearance_row(number, each) for number, each in enumerate(near))
+    clearances = tuple(clearance_row(number, each) for number, each in enumerate(near))
     picture = side_picture(plan, behind)
     return Motion(picture, tuple(charts), tuple(rows), clearances, tuple(_notes(plan)), tuple(gaps), positions)
 
@@ -136,13 +111,6 @@ def _nearnesses(plan: Plan, gaps: list[str]) -> tuple[list[Nearness], list[Movin
     return near, behind
 
 
-def _clearance_row(number: int, near: Nearness) -> Row:
-    told = zip(near.part, near.wanted_mm, near.short, strict=True)
-    parts = tuple(f"{part}; {'TOO NEAR, ' if short else ''}{show(mm, 'length')} wanted" for part, mm, short in told)
-    shown = tuple(show(float(value), "length") for value in near.least_mm)
-    return Row(f"clearance-{number}", near.name, shown, parts)
-
-
 def _clearance_chart(plan: Plan, near: Sequence[Nearness]) -> SmallChart:
     lines = [Line(each.name, each.least_mm) for each in near[:_MOST_LINES]]
     some = f", the {_MOST_LINES} nearest" if len(near) > _MOST_LINES else ""
@@ -152,66 +120,6 @@ def _clearance_chart(plan: Plan, near: Sequence[Nearness]) -> SmallChart:
 
 def _gap(what: str, missing: Missing) -> str:
     return f"{what} cannot be given: {missing.path} {missing.state}; {missing.why}."
-
-
-def _linkage_rows(positions: list[dict[str, Any]]) -> Iterator[Row]:
-    def of(name: str) -> _Values:
-        return [entry[name] for entry in positions]
-
-    yield _row("pad", "Pad travel", of("pad_travel_mm"), "length", said=True)
-    yield _row("pedal", "Pedal angle", of("pedal_deg"), "angle")
-    band = (of("lever_min_deg"), of("lever_max_deg"))
-    yield _row("lever", "Lever angle", of("lever_deg"), "angle", band, said=True)
-    yield _row("ratio", "Ratio", of("ratio"), "plain")
-    for end in ("lever", "pedal"):
-        values = of(f"transmission_{end}_deg")
-        if any(value is not None for value in values):
-            yield _row(f"transmission-{end}", f"Transmission angle at the {end}", values, "angle")
-
-
-def _sensing_rows(plan: Plan, positions: list[dict[str, Any]]) -> Iterator[Row]:
-    for name in positions[0]["tracks"]:
-        volts = [[entry["tracks"][name][which] for entry in positions] for which in ("volts", "volts_min", "volts_max")]
-        yield _row(f"volts-{name}", f"Track {name}", volts[0], "voltage", (volts[1], volts[2]), said=True)
-    for name, track in plan.pedal.tracks.items():
-        if np.any(np.isfinite(track.percent)):
-            band = (track.percent_min.tolist(), track.percent_max.tolist())
-            yield _row(f"percent-{name}", f"Per cent from track {name}", track.percent.tolist(), "ratio", band)
-    taken = [entry["percent"] for entry in positions]
-    if any(value is not None for value in taken):
-        yield _row("percent", "Per cent taken" + _how_taken(plan, " ({})"), taken, "ratio", said=True)
-
-
-def _how_taken(plan: Plan, words: str) -> str:
-    accepts = sensor_input(plan.description, "pedal")
-    return words.format(_TAKES[accepts.takes]) if accepts is not None else ""
-
-
-def _force_rows(plan: Plan) -> Iterator[Row]:
-    study = plan.returns
-    yield _row("pressing", "Pad force, pressing", study.pad_force_pressing_n.tolist(), "force")
-    yield _row("releasing", "Pad force, coming back", study.pad_force_releasing_n.tolist(), "force")
-
-
-def _row(
-    key: str,
-    name: str,
-    values: _Values,
-    dimension: str,
-    band: tuple[_Values, _Values] | None = None,
-    said: bool = False,
-) -> Row:
-    """Values in degrees, per cent, or their base unit."""
-    factor = _TO_BASE.get(dimension, 1.0)
-
-    def based(value: float | None) -> float:
-        return math.nan if value is None else value * factor
-
-    def limits(low: float | None, high: float | None) -> str:
-        return show(math.nan, dimension) if low is None or high is None else span(based(low), based(high), dimension)
-
-    shown = tuple(show(based(value), dimension) for value in values)
-    return Row(key, name, shown, tuple(map(limits, *band)) if band else (), said)
 
 
 def _linkage_charts(plan: Plan) -> Iterator[SmallChart]:
@@ -245,7 +153,7 @@ def _sensing_charts(plan: Plan) -> list[SmallChart]:
         if np.any(np.isfinite(each.percent))
     ]
     if percent:
-        taken = Line("taken" + _how_taken(plan, ": {}"), sweep.percent)
+        taken = Line("taken" + how_taken(plan, ": {}"), sweep.percent)
         charts.append(
             small_chart("percent", "Per cent as the control unit computes [%]", pad, [*percent, taken], (0.0, 100.0))
         )

@@ -41,7 +41,7 @@ class Nearness:
 
 
 def nearnesses(fit: Fit) -> list[Nearness]:
-    """The clearance of all that moves to each obstacle, the nearest obstacle first."""
+    """The clearance to each obstacle of the moving parts that come near it, the nearest obstacle first."""
     insides = [plan.recess.inside for plan in planned_recesses(fit)]
     count = min(POSITIONS, len(fit.poses))
     pairs: dict[str, list[tuple[str, float, Array]]] = {}

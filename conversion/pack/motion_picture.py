@@ -14,6 +14,7 @@ from conversion.description.places import Point
 from conversion.description.spring_forms import CompressionSpring, ExtensionSpring
 from conversion.linkage import BellCrankMotion, CableMotion, ContactMotion, DirectMotion, turned
 from conversion.linkage.turning import Array
+from conversion.pack.motion_labels import Label, place_labels
 from conversion.pack.motion_stops import (
     bearings,
     foot_of,
@@ -32,6 +33,7 @@ from conversion.quantities import Quantity
 
 _PARTS = 120.0
 _MARGIN = 6.0
+_LINES = 38.0
 _TURNS = 7
 # How far beyond the linkage what is in the way is shown, as a share of the linkage's size.
 _NEAR = 0.22
@@ -47,6 +49,8 @@ class Picture:
         shapes: In the order in which they are drawn.
         bar_mm: Length of the scale bar. [mm]
         caption: What is to scale and what is not.
+        labels: Names of what is in the way.
+        letters: Height of their letters. [mm]
     """
 
     box: tuple[float, float, float, float]
@@ -54,6 +58,8 @@ class Picture:
     shapes: tuple[Moving, ...]
     bar_mm: float
     caption: str
+    labels: tuple[Label, ...]
+    letters: float
 
 
 def side_picture(plan: Plan, behind: Sequence[Moving] = ()) -> Picture:
@@ -99,11 +105,13 @@ def side_picture(plan: Plan, behind: Sequence[Moving] = ()) -> Picture:
         points = np.concatenate([shape.places.reshape(-1, 2) for shape in behind])
         points = np.clip(points, low + near, high + far)
         low, high = np.minimum(low, points.min(axis=0)), np.maximum(high, points.max(axis=0))
-    # The scale bar and the words about the front stand below.
+    letters = float(np.max(high - low)) / _LINES
+    labels = place_labels(behind, _along(body), low, high, letters)
+    # The scale bar stands below.
     high[1] += 7.0 * unit
     width, height = (float(value) for value in high - low)
     box = (float(low[0]), float(low[1]), width, height)
-    return Picture(box, unit, tuple(shapes), _bar(width), _caption(plan, bool(behind)))
+    return Picture(box, unit, tuple(shapes), _bar(width), _caption(plan, bool(behind)), tuple(labels), letters)
 
 
 def _caption(plan: Plan, with_obstacles: bool) -> str:
@@ -220,6 +228,18 @@ def _zigzag(fixed: Array, moved: Array, aside: float) -> Array:
     sides = np.array([0.0, *([1.6, -1.6] * _TURNS)[: 2 * _TURNS - 1], 0.0]) * aside
     middle = fixed + steps[None, :, None] * along[:, None, :] + sides[None, :, None] * square[:, None, :]
     return np.concatenate([np.broadcast_to(fixed, moved.shape)[:, None, :], middle, moved[:, None, :]], axis=1)
+
+
+def _along(shapes: Sequence[Moving]) -> Array:
+    """Points all along some lines, at every fifth position."""
+    shares = np.linspace(0.0, 1.0, 12)[:, None]
+    found = []
+    for shape in shapes:
+        points = shape.places[::5]
+        between = points[:, :-1, None, :] + shares * (points[:, 1:, None, :] - points[:, :-1, None, :])
+        found.append(between.reshape(-1, 2))
+    row = np.concatenate(found)
+    return row[np.all(np.isfinite(row), axis=-1)]
 
 
 def _extent(shapes: list[Moving]) -> tuple[Array, Array]:

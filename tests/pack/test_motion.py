@@ -16,8 +16,10 @@ import pytest
 
 from conversion.cli import main
 from conversion.description import read_description
+from conversion.fit import clearance_at
 from conversion.pack.motion import Motion, gather_motion
 from conversion.pack.motion_charts import Line, small_chart
+from conversion.pack.motion_fit import nearnesses
 from conversion.pack.page import pack_page
 from conversion.plan import POSITIONS, Plan
 from conversion.quantities import number, show
@@ -114,6 +116,11 @@ def demo_motion() -> Motion:
     return motion
 
 
+def shown(key: str, stop: int) -> str:
+    """A figure of the worked conversion."""
+    return next(row.shown[stop] for row in demo_motion().rows if row.key == key)
+
+
 def page_of(motion: Motion | None, folder: Path) -> Path:
     """A page with nothing in it but the moving pedal."""
     section = {"key": "travel", "number": 1, "title": "Travel", "lead": "", "landscape": False, "blocks": []}
@@ -194,7 +201,7 @@ def test_a_finger_moves_it(browser: Any, demo_file: Path) -> None:
     assert box["height"] >= 44.0
     it.page.touchscreen.tap(box["x"] + 0.75 * box["width"], box["y"] + box["height"] / 2)
     assert 28 <= it.stop <= 32
-    assert it.figure("lever") == demo_motion().rows[2].shown[it.stop]
+    assert it.figure("lever") == shown("lever", it.stop)
     it.nothing_amiss()
 
 
@@ -228,7 +235,7 @@ def test_markers_stand_on_their_curves(browser: Any, demo_file: Path) -> None:
         it.move_to(stop)
         for key in ("lever", "ratio", "volts", "percent"):
             chart = it.page.locator(f"#motion-chart-{key}")
-            curve = chart.locator(".curve.line-0").first.get_attribute("points").split()
+            curve = chart.locator("svg:not(.swatch) .curve.line-0").first.get_attribute("points").split()
             marker = chart.locator(".marker.line-0")
             assert f"{marker.get_attribute('cx')},{marker.get_attribute('cy')}" == curve[stop]
     bar = it.page.locator("#motion-chart-lever .whisker").get_attribute("points").split()
@@ -236,6 +243,59 @@ def test_markers_stand_on_their_curves(browser: Any, demo_file: Path) -> None:
     dot = float(it.page.locator("#motion-chart-lever .marker").get_attribute("cy"))
     assert min(heights) < dot < max(heights)
     assert it.page.locator("#motion-chart-lever .band").is_visible()
+
+
+def test_clearances_go_along(browser: Any, demo_file: Path) -> None:
+    fit = demo_plan().fit
+    assert fit is not None
+    it = opened(browser, demo_file)
+    body, brake = fit.body("pad"), next(each for each in fit.obstacles if each.name == "brake")
+    shoe = fit.body("shoe")
+    assert body is not None and shoe is not None
+    names = it.page.locator(".clearances tbody th").all_inner_texts()
+    key = f"clearance-{names.index('brake')}"
+    for stop in EVERY_FIFTH:
+        it.move_to(stop)
+        gaps = {each.name: clearance_at(each, brake.bodies[0], fit.poses)[stop] for each in (body, shoe)}
+        nearest = min(gaps, key=gaps.__getitem__)
+        assert it.figure(key) == show(gaps[nearest], "length")
+        assert it.figure(key, "band").startswith(f"{nearest}; ")
+    # What comes nearest in the whole travel, over-travel left out, is never nearer than the fit has found.
+    for near in nearnesses(fit):
+        least = min(e.clearance.distance_mm for e in fit.clearances if e.obstacle.name == near.name and not e.still)
+        assert np.nanmin(near.least_mm) >= least - 1e-6
+        assert near.name in names
+    it.nothing_amiss()
+
+
+def test_what_is_in_the_way_is_drawn_to_scale(browser: Any, tmp_path: Path) -> None:
+    lines = [
+        "conversion: fit = {bodies: {pedal_arm: 16 mm, pad: {width: 50 mm, height: 70 mm, thickness: 9 mm}}, "
+        "obstacles: {"
+        "wall: {kind: bulkhead, sheet: {corners: [[190 mm, 150 mm], [190 mm, -390 mm]], from_y: -200 mm, "
+        "to_y: 200 mm}}, tube: {kind: other, bar: {start: [-100 mm, -60 mm, -200 mm], end: [-100 mm, 60 mm, -200 mm], "
+        "radius: 12 mm}}}}"
+    ]
+    motion = gather_motion(Plan(read_description(patched_copy(tmp_path, lines))))
+    assert motion is not None
+    it = opened(browser, page_of(motion, tmp_path))
+    outlines = {}
+    for element in it.page.locator(".now .obstacle").all():
+        points = [point.split(",") for point in element.get_attribute("points").split()]
+        outlines[element.text_content()] = np.array(points, dtype=float)
+    wall, tube = outlines["wall"], outlines["tube"]
+    assert wall[:, 0].max() == pytest.approx(-190.0)
+    assert tube.min(axis=0) == pytest.approx([88.0, 188.0], abs=DRAWN_MM)
+    assert tube.max(axis=0) == pytest.approx([112.0, 212.0], abs=DRAWN_MM)
+    assert "tube" in it.page.locator(".clearances").inner_text()
+    it.nothing_amiss()
+
+
+def test_where_nothing_is_said_of_obstacles_the_page_says_so(browser: Any, tmp_path: Path) -> None:
+    motion = gather_motion(Plan(read_description(patched_copy(tmp_path, ["conversion: fit removed"]))))
+    it = opened(browser, page_of(motion, tmp_path))
+    assert it.page.locator(".clearances, .obstacle, #motion-chart-clearance").count() == 0
+    assert "What is in the way is not described" in it.page.locator("#motion").inner_text()
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -278,7 +338,8 @@ def test_where_the_linkage_does_not_close_nothing_false_is_drawn(browser: Any, t
     for stop in (int(np.flatnonzero(closes)[0]), int(np.flatnonzero(~closes)[0])):
         it.move_to(stop)
         assert it.page.locator(".now .lever-pin").is_visible() == closes[stop]
-        assert it.page.locator("#motion-note").is_visible() != closes[stop]
+        note = it.page.locator("#motion-note").text_content()
+        assert ("cannot be put together" in note) != closes[stop]
         assert (it.figure("lever") == "none") != closes[stop]
     it.nothing_amiss()
 
@@ -290,7 +351,7 @@ def test_it_moves_slowly_by_itself_and_can_be_stopped(browser: Any, demo_file: P
     it.page.clock.run_for(2000)
     underway = it.stop
     assert 5 <= underway <= 15, "eight seconds from rest to full"
-    assert it.figure("pad") == demo_motion().rows[0].shown[underway]
+    assert it.figure("pad") == shown("pad", underway)
     it.page.get_by_role("button", name="Stop").click()
     halted = it.stop
     it.page.clock.run_for(3000)
@@ -360,7 +421,8 @@ def test_nothing_runs_off_the_side(browser: Any, demo_file: Path, width: int) ->
     page = opened(browser, demo_file, viewport={"width": width, "height": 800}).page
     wide = page.evaluate(
         "Array.from(document.querySelectorAll('#motion *'))"
-        ".filter(e => !e.closest('.unseen') && e.getBoundingClientRect().right > document.documentElement.clientWidth)"
+        ".filter(e => !e.closest('.unseen') && !(e.parentElement.closest('svg')) && "
+        "e.getBoundingClientRect().right > document.documentElement.clientWidth)"
         ".map(e => e.outerHTML.slice(0, 80))"
     )
     assert wide == []
@@ -370,7 +432,10 @@ def test_hostile_words_stay_words(browser: Any, tmp_path: Path) -> None:
     evil = "</script><script>document.title = 'taken'</script><!--<script>" + HOSTILE + "\u2028"
     rows = tuple(replace(row, name=row.name + evil) for row in demo_motion().rows)
     charts = tuple(replace(chart, title=evil, names=(evil, evil)) for chart in demo_motion().charts)
-    hostile = replace(demo_motion(), rows=rows, charts=charts, notes=(evil,) * POSITIONS, gaps=(evil,))
+    clearances = tuple(replace(row, name=evil, band=(evil,) * POSITIONS) for row in demo_motion().clearances)
+    hostile = replace(
+        demo_motion(), rows=rows, clearances=clearances, charts=charts, notes=(evil,) * POSITIONS, gaps=(evil,)
+    )
     it = opened(browser, page_of(hostile, tmp_path), clock=True)
     it.press("End")
     it.page.clock.run_for(1000)
@@ -386,7 +451,7 @@ def test_a_hostile_description_moves_too(browser: Any, tmp_path: Path) -> None:
     plan = Plan(read_description(hostile_copy(tmp_path)))
     it = opened(browser, page_of(gather_motion(plan), tmp_path))
     it.press("End")
-    assert it.figure("percent") == demo_motion().rows[-3].shown[LAST]
+    assert it.figure("percent") == shown("percent", LAST)
     it.nothing_amiss()
 
 
@@ -400,7 +465,7 @@ def test_what_is_not_known_is_said_and_the_rest_moves(browser: Any, tmp_path: Pa
     assert motion is not None
     it = opened(browser, page_of(motion, tmp_path))
     it.press("End")
-    assert it.figure("lever") == demo_motion().rows[2].shown[LAST]
+    assert it.figure("lever") == shown("lever", LAST)
     assert it.page.locator('[data-row^="volts"], [data-row="percent"], #motion-chart-volts').count() == 0
     words = it.page.locator("#motion").inner_text()
     assert "The volts and the per cent cannot be given: " in words and "tracks.a.output.rest" in words
