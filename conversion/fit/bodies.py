@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -110,11 +111,14 @@ class Link:
         """
         if not 0 <= self.line < len(poses.lines_mm):
             raise ValueError(f"'{self.name}' runs along line {self.line} of the link, which has {len(poses.lines_mm)}")
-        points = poses.lines_mm[self.line]
-        return tuple(
-            Placed(bar(points[0, i], points[0, i + 1], self.radius_mm), points[:, i : i + 2])
-            for i in range(points.shape[1] - 1)
-        )
+        points, piece = poses.lines_mm[self.line], _any_bar(self.radius_mm)
+        return tuple(Placed(piece, points[:, i : i + 2]) for i in range(points.shape[1] - 1))
+
+
+@cache
+def _any_bar(radius_mm: float) -> Polytope:
+    """The bar that each part of a link is; its place is told by the poses alone."""
+    return bar([0.0, 0.0, 0.0], [1.0, 0.0, 0.0], radius_mm)
 
 
 AnyBody = Body | Link

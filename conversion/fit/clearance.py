@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from conversion.fit.apart import certainly_apart_mm
 from conversion.fit.bodies import FIXED, AnyBody
 from conversion.fit.closest import closest, pairs_of
 from conversion.fit.least import least_position
@@ -73,15 +74,9 @@ def clearances(moving: Sequence[AnyBody], obstacles: Sequence[AnyBody], poses: P
         Of a body that is not convex the distance is exact wherever it is not negative. Where it overlaps, the
         way out is that of the piece that is deepest in, which may be less than the way out of the whole.
     """
-    if not moving:
-        raise ValueError("there is no moving body whose clearance could be found")
-    if not obstacles:
-        raise ValueError("there is no obstacle to find the clearance to")
+    _some(moving, obstacles)
     return tuple(
-        _least(body, obstacle, poses)
-        for body in moving
-        for obstacle in obstacles
-        if body.moves_with != obstacle.moves_with or body.moves_with == FIXED
+        _least(body, obstacle, poses) for body in moving for obstacle in obstacles if _may_meet(body, obstacle)
     )
 
 
@@ -89,12 +84,33 @@ def least_clearance(moving: Sequence[AnyBody], obstacles: Sequence[AnyBody], pos
     """The smallest of all clearances; see :func:`clearances`.
 
     Raises:
-        ValueError: there is no pair of bodies that move differently.
+        ValueError: there is no body, no obstacle, or no pair of them that move differently.
     """
-    found = clearances(moving, obstacles, poses)
-    if not found:
+    _some(moving, obstacles)
+    pairs = [(body, obstacle) for body in moving for obstacle in obstacles if _may_meet(body, obstacle)]
+    if not pairs:
         raise ValueError("every obstacle moves as the bodies do, so there is no clearance to find")
-    return min(found, key=lambda each: each.distance_mm)
+    # Nearest first, by a look that costs little: what certainly stays farther off need not be worked out.
+    bounds = [certainly_apart_mm(*pair, poses) for pair in pairs]
+    least: Clearance | None = None
+    for i in np.argsort(bounds, kind="stable").tolist():
+        if least is None or bounds[i] < least.distance_mm:
+            body, obstacle = pairs[i]
+            found = _least(body, obstacle, poses)
+            least = found if least is None or found.distance_mm < least.distance_mm else least
+    assert least is not None
+    return least
+
+
+def _some(moving: Sequence[AnyBody], obstacles: Sequence[AnyBody]) -> None:
+    if not moving:
+        raise ValueError("there is no moving body whose clearance could be found")
+    if not obstacles:
+        raise ValueError("there is no obstacle to find the clearance to")
+
+
+def _may_meet(body: AnyBody, obstacle: AnyBody) -> bool:
+    return body.moves_with != obstacle.moves_with or body.moves_with == FIXED
 
 
 def clearance_of_fixed(bodies: Sequence[AnyBody], obstacles: Sequence[AnyBody]) -> tuple[Clearance, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import combinations
 
 import numpy as np
@@ -51,16 +52,26 @@ class Polytope:
         looks = np.cross(corners[triangles[:, 1]] - first, corners[triangles[:, 2]] - first)
         return cls(corners, edges, triangles, edges[_ways(runs)], triangles[_ways(looks)], float(radius_mm))
 
+    @cached_property
+    def normals(self) -> Array:
+        """Unit vectors square to its faces as the corners stand, both ways along each direction, (f, 3)."""
+        first = self.corners_mm[self.face_ways[:, 0]]
+        looks = np.cross(
+            self.corners_mm[self.face_ways[:, 1]] - first, self.corners_mm[self.face_ways[:, 2]] - first
+        ).reshape(-1, 3)
+        looks = looks / np.maximum(np.linalg.norm(looks, axis=-1), 1e-300)[:, None]
+        return np.asarray(np.concatenate([looks, -looks]))
+
 
 def _ways(vectors: Array) -> list[int]:
     """Which vectors to keep so that every direction, either way along it, is there once; the longest of each."""
     sizes = np.linalg.norm(vectors, axis=-1)
+    units = vectors / np.maximum(sizes, 1e-300)[:, None]
+    differ = np.linalg.norm(np.cross(units[:, None], units[None]), axis=-1) > SAME
     kept: list[int] = []
-    for i in np.argsort(-sizes, kind="stable"):
-        unit = vectors[i] / max(sizes[i], 1e-300)
-        across = [np.linalg.norm(np.cross(unit, vectors[j] / sizes[j])) for j in kept]
-        if sizes[i] > 0.0 and all(each > SAME for each in across):
-            kept.append(int(i))
+    for i in np.argsort(-sizes, kind="stable").tolist():
+        if sizes[i] > 0.0 and np.all(differ[i, kept]):
+            kept.append(i)
     return sorted(kept)
 
 

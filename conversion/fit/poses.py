@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -93,14 +95,15 @@ class Poses:
             positions: Rising, from 0 to the number of positions less one, (m,).
         """
         wanted = np.asarray(positions, dtype=np.float64)
+        if np.array_equal(wanted, np.arange(len(self))):
+            return self
         index = np.clip(np.floor(wanted).astype(int), 0, max(len(self) - 2, 0))
         share = wanted - index
         known = self.pedal_angle_rad
 
-        def between(values: Array) -> Array:
+        def between(values: Array, slope: Array) -> Array:
             if len(self) == 1:
                 return np.repeat(values, len(wanted), axis=0)
-            slope = np.gradient(values, known, axis=0, edge_order=2 if len(self) > 2 else 1)
             step = np.diff(known)[index].reshape(-1, *(1,) * (values.ndim - 1))
             t = share.reshape(step.shape)
             start, end = values[index], values[index + 1]
@@ -111,9 +114,28 @@ class Poses:
                 - t * t * (1 - t) * step * slope[index + 1]
             )
 
+        slopes = self._slopes
         return Poses(
-            between(known),
-            between(self.pad_travel_mm),
-            {word: replace(turn, angle_rad=between(turn.angle_rad)) for word, turn in self.turns.items()},
-            tuple(between(line) for line in self.lines_mm),
+            between(known, slopes["angle"]),
+            between(self.pad_travel_mm, slopes["travel"]),
+            {
+                word: replace(turn, angle_rad=between(turn.angle_rad, slopes[f"turn {word}"]))
+                for word, turn in self.turns.items()
+            },
+            tuple(between(line, slopes[f"line {i}"]) for i, line in enumerate(self.lines_mm)),
         )
+
+    @cached_property
+    def _slopes(self) -> dict[str, Array]:
+        """How fast each figure changes with the pedal angle, at every position."""
+        rows = {"angle": self.pedal_angle_rad, "travel": self.pad_travel_mm}
+        rows |= {f"turn {word}": turn.angle_rad for word, turn in self.turns.items()}
+        rows |= {f"line {i}": line for i, line in enumerate(self.lines_mm)}
+        if len(self) == 1:
+            return dict.fromkeys(rows, np.zeros(1))
+        order: Literal[1, 2] = 2 if len(self) > 2 else 1
+        known = self.pedal_angle_rad
+        slopes: dict[str, Array] = {}
+        for word, row in rows.items():
+            slopes[word] = np.gradient(row, known, axis=0, edge_order=order)
+        return slopes

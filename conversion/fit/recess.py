@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
+from conversion.fit.apart import certainly_apart_mm
 from conversion.fit.bend import Sheet
 from conversion.fit.bodies import AnyBody, Body, box, joined
 from conversion.fit.bulkhead import Bulkhead
@@ -72,36 +74,46 @@ class Recess:
         centre_mm: Middle of the opening on the bulkhead's face, (3,). [mm]
         axes: Across, up and toward the pedal, as rows, (3, 3).
         box: The box as made.
-        flat: Its flat pattern.
         hole_mm: Width and height of the hole in the bulkhead, about the centre. [mm]
         inside: Bottom, walls and flange as an obstacle to what moves.
         outside: The box as a solid, as an obstacle to what lies behind the bulkhead.
-        clearance: Least clearance to ``inside`` over the travel.
         taken: Clearance of the box to each thing on the other side.
         protrudes_mm: How far it stands out of the bulkhead on the other side. [mm]
         over_edge_mm: How far the flange runs past the end of the flat part of the bulkhead; zero if it does
             not. [mm]
+        moving: What moves in it.
+        poses: Over which it does.
     """
 
     least_depth_mm: float
     centre_mm: Array
     axes: Array
     box: BoxSize
-    flat: FlatPattern
     hole_mm: tuple[float, float]
     inside: Body
     outside: Body
-    clearance: Clearance
     taken: tuple[Clearance, ...]
     protrudes_mm: float
     over_edge_mm: float
+    moving: tuple[AnyBody, ...] = field(repr=False)
+    poses: Poses = field(repr=False)
+
+    @cached_property
+    def flat(self) -> FlatPattern:
+        """The box's flat pattern."""
+        return flat_pattern(self.box)
+
+    @cached_property
+    def clearance(self) -> Clearance:
+        """Least clearance of all that moves to ``inside``."""
+        return least_clearance(self.moving, [self.inside], self.poses)
 
 
 def least_depth_mm(moving: Sequence[AnyBody], poses: Poses, bulkhead: Bulkhead, clearance_mm: float) -> float:
     """How far the bulkhead would have to go back for a clearance over the whole travel.
 
-    For a plane without end that is the lack of clearance itself; for a part with ends it is found by halving,
-    since what passes the end of the part does not need the depth.
+    For a plane without end that is the lack of clearance itself. A part with ends is moved back by what is still
+    lacking, again and again: no distance grows faster than the part goes back, so that never goes too far.
 
     Returns:
         Zero if the clearance is there already. [mm]
@@ -110,25 +122,29 @@ def least_depth_mm(moving: Sequence[AnyBody], poses: Poses, bulkhead: Bulkhead, 
         ValueError: 500 mm are not enough, or there is no moving body.
     """
 
-    def lack(depth: float) -> float:
-        return clearance_mm - least_clearance(moving, [bulkhead.behind(depth)], poses).distance_mm
+    def distance(body: AnyBody, depth: float) -> float:
+        return least_clearance([body], [bulkhead.behind(depth)], poses).distance_mm
 
-    lacking = lack(0.0)
-    if lacking <= 0.0:
+    if not moving:
+        raise ValueError("there is no moving body that a recess could be for")
+    # What is clear of the part where it stands stays so wherever it goes back to.
+    near = [i for i, body in enumerate(moving) if certainly_apart_mm(body, bulkhead.body, poses) < clearance_mm]
+    lacking = {i: clearance_mm - distance(moving[i], 0.0) for i in near}
+    lacking = {i: lack for i, lack in lacking.items() if lack > 0.0}
+    if not lacking:
         return 0.0
+    depth = max(lacking.values())
     if bulkhead.half_size_mm is None:
-        return lacking
-    low, high = 0.0, max(lacking, DEPTH_WITHIN_MM)
-    while lack(high) > 0.0:
-        low, high = high, 2 * high
-        if high > DEEPEST_MM:
+        return depth
+    while True:
+        lacking = {i: lack for i in lacking if (lack := clearance_mm - distance(moving[i], depth)) > DEPTH_WITHIN_MM}
+        if not lacking:
+            return depth + DEPTH_WITHIN_MM
+        depth += max(lacking.values())
+        if depth > DEEPEST_MM:
             raise ValueError(
                 f"'{bulkhead.name}' would need a recess of more than {DEEPEST_MM:g} mm; the mechanism runs through it"
             )
-    while high - low > DEPTH_WITHIN_MM:
-        middle = (low + high) / 2
-        low, high = (middle, high) if lack(middle) > 0.0 else (low, middle)
-    return high
 
 
 def recess_for(
@@ -195,14 +211,14 @@ def recess_for(
         centre_mm=centre,
         axes=bulkhead.axes,
         box=size,
-        flat=flat_pattern(size),
         hole_mm=(over_width + 2 * wish.play_mm, over_height + 2 * wish.play_mm),
         inside=inside,
         outside=outside,
-        clearance=least_clearance(moving, [inside], poses),
         taken=clearance_of_fixed([outside], behind) if behind else (),
         protrudes_mm=max(0.0, float(made) + sheet.thickness_mm - bulkhead.thickness_mm),
         over_edge_mm=over_edge,
+        moving=tuple(moving),
+        poses=poses,
     )
 
 

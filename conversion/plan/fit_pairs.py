@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import cached_property
+
 from conversion.fit import AnyBody, Kind, Wanted, wanted_between
 from conversion.fit.bodies import FIXED
 from conversion.fit.wanted import FIXED_PART, PRACTICE
@@ -25,14 +28,38 @@ def held_against(body: AnyBody, standing: Standing, floor_hinged: bool) -> bool:
     return not (floor_hinged and body.name == "pedal arm" and standing.kind in UNDERFOOT)
 
 
-def wanted_for(body: AnyBody, standing: Standing, moves_with: str = FIXED) -> Wanted:
-    """The clearance between a body and an obstacle."""
-    if standing.wanted is not None:
-        return standing.wanted
-    obstacle = standing.bodies[0].kind
-    if obstacle is Kind.HEAT and body.kind not in HOT:
-        return FIXED_PART
-    wanted = wanted_between(body.kind, obstacle)
-    if body.moves_with == FIXED and moves_with == FIXED and wanted == FIXED_PART:
-        return STANDS_STILL
-    return wanted
+@dataclass(frozen=True, eq=False)
+class Pair:
+    """A body and a solid of an obstacle that it is held against.
+
+    Attributes:
+        body: What belongs to the linkage.
+        obstacle: The obstacle.
+        solid: One of its solids, or the recess that takes its place.
+        in_recess: True for the recess.
+    """
+
+    body: AnyBody
+    obstacle: Standing
+    solid: AnyBody
+    in_recess: bool = False
+
+    @property
+    def can_meet(self) -> bool:
+        """False where both move alike."""
+        return self.still or self.body.moves_with != self.solid.moves_with
+
+    @property
+    def still(self) -> bool:
+        """True where neither moves."""
+        return self.body.moves_with == FIXED and self.solid.moves_with == FIXED
+
+    @cached_property
+    def wanted(self) -> Wanted:
+        """The clearance between the two."""
+        if self.obstacle.wanted is not None:
+            return self.obstacle.wanted
+        if self.solid.kind is Kind.HEAT and self.body.kind not in HOT:
+            return FIXED_PART
+        wanted = wanted_between(self.body.kind, self.solid.kind)
+        return STANDS_STILL if self.still and wanted == FIXED_PART else wanted

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 
 from conversion.description import Missing
 from conversion.description.fit_forms import RecessForm
-from conversion.fit import AnyBody, Bulkhead, Corner, Poses, Recess, RecessWish, Sheet, recess_for
+from conversion.fit import AnyBody, Bulkhead, Corner, Poses, Recess, RecessWish, Sheet, least_depth_mm, recess_for
 from conversion.plan.fit_figures import FitFigures
 from conversion.plan.fit_obstacles import Standing
 
@@ -22,15 +23,24 @@ class Lack:
         obstacle: The bulkhead.
         flat: Its flat part.
         bodies: Those that are too near to it, over the whole travel.
-        least_depth_mm: How far it would have to go back there. [mm]
         clearance_mm: Wanted, with what the bulkhead's points are uncertain by. [mm]
+        poses: Over which the bodies move.
     """
 
     obstacle: Standing
     flat: Bulkhead
     bodies: tuple[AnyBody, ...]
-    least_depth_mm: float
     clearance_mm: float
+    poses: Poses = field(repr=False)
+
+    @cached_property
+    def least_depth_mm(self) -> float:
+        """How far the bulkhead would have to go back there. [mm]
+
+        Raises:
+            ValueError: The mechanism runs through it.
+        """
+        return least_depth_mm(self.bodies, self.poses, self.flat, self.clearance_mm)
 
 
 @dataclass(frozen=True)
@@ -58,7 +68,6 @@ def plan_recess(
     form: RecessForm,
     lack: Lack,
     moving: Sequence[AnyBody],
-    poses: Poses,
     behind: Sequence[Standing],
 ) -> RecessPlan:
     """The least recess that gives the wanted clearance.
@@ -72,7 +81,7 @@ def plan_recess(
         raise Missing(".".join(path), figures.description.place(*path), NO_RECESS)
     solids = tuple((standing, body) for standing in behind for body in standing.bodies)
     try:
-        recess = recess_for(moving, poses, lack.flat, _wish(figures, form, lack), [body for _, body in solids])
+        recess = recess_for(moving, lack.poses, lack.flat, _wish(figures, form, lack), [body for _, body in solids])
     except ValueError as error:
         place = figures.description.place("fit", "recess")
         raise Missing("fit.recess", place, NO_RECESS, f"does not fit {name}: {error}") from None

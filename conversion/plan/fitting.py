@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -12,7 +12,6 @@ from conversion.description.fit_forms import ASKED_FOR, FitForm, ObstacleKind
 from conversion.fit import (
     AnyBody,
     Bulkhead,
-    Clearance,
     CornerInfill,
     Envelope,
     Kind,
@@ -20,94 +19,28 @@ from conversion.fit import (
     Poses,
     clearances,
     gap_at_mm,
-    least_depth_mm,
     pad_centres_mm,
     side_gap_mm,
     step_height_mm,
     swept_envelope,
 )
+from conversion.fit.apart import certainly_apart_mm
 from conversion.fit.bodies import FIXED
-from conversion.linkage import solve
+from conversion.linkage import BellCrankLinkage, ContactLinkage, DirectLinkage, solve
 from conversion.plan.fit_bodies import PEDAL, BodyMaker, poses_of
 from conversion.plan.fit_bracket import cut_infills, cut_members
 from conversion.plan.fit_figures import NO_FIT, FitFigures
+from conversion.plan.fit_judged import SIDE_GAP_MM, BrakeBeside, FitClearance, PadGap
 from conversion.plan.fit_obstacles import Standing, stand
-from conversion.plan.fit_pairs import UNDERFOOT, held_against, wanted_for
-from conversion.plan.fit_recess import Lack, RecessPlan, plan_recess
+from conversion.plan.fit_pairs import UNDERFOOT, Pair, held_against
+from conversion.plan.fit_recess import NO_RECESS, Lack, RecessPlan, plan_recess
 from conversion.plan.travel import Travel
 
+NEAR_MM = 100.0
+"""What stays farther apart over the whole travel is not listed."""
 OVER_TRAVEL = 1.05
-"""Past the full stop by 5 % of the travel, where the module's own stop does not end it before: stops and pedals give.
-Common practice, no source."""
-TOUCHING_MM = 0.05
-"""What stands still may be fastened to each other; less than this deep in one another counts as touching."""
-SIDE_GAP_MM = (40.0, 90.0)
-"""Between the accelerator's pad and the brake's, where the description asks for nothing else: less and a boot presses
-both, more and the foot has to look for the brake. Common practice, no source."""
-
-
-@dataclass(frozen=True)
-class FitClearance:
-    """How close a body comes to an obstacle, and how that is judged.
-
-    Attributes:
-        clearance: The geometry: names, distance, pad position, closest points, and what is wanted and why.
-        obstacle: The described obstacle.
-        in_recess: True if the distance is that to the planned recess instead of the bulkhead.
-        still: True if neither of the two moves.
-    """
-
-    clearance: Clearance
-    obstacle: Standing
-    in_recess: bool
-    still: bool
-
-    @property
-    def least_mm(self) -> float:
-        """Distance less what the obstacle's points are uncertain by. [mm]"""
-        return self.clearance.distance_mm - self.obstacle.uncertain_mm
-
-    @property
-    def touches(self) -> bool:
-        """Whether the two touch, as described."""
-        return self.clearance.distance_mm <= (-TOUCHING_MM if self.still else 0.0)
-
-    @property
-    def enough(self) -> bool:
-        """Whether the wanted clearance is there even if the obstacle stands as near as its points allow."""
-        if self.still and self.clearance.wanted.clearance_mm == 0.0:
-            return not self.touches
-        return self.least_mm >= self.clearance.wanted.clearance_mm
-
-
-@dataclass(frozen=True)
-class PadGap:
-    """Between the pad and what is under it, with the pedal at its full stop.
-
-    Attributes:
-        obstacle: The nearest of floor, mat and carpet.
-        gap_mm: Distance there. [mm]
-    """
-
-    obstacle: Standing
-    gap_mm: float
-
-
-@dataclass(frozen=True)
-class BrakeBeside:
-    """How the brake pedal stands beside the accelerator, both at rest.
-
-    Attributes:
-        obstacle: The brake pedal.
-        side_gap_mm: Sideways between the two pads. [mm]
-        step_mm: How far the brake's face stands nearer to the driver; None if its pad is not described. [mm]
-        wanted_mm: Least and greatest side gap that is wanted. [mm]
-    """
-
-    obstacle: Standing
-    side_gap_mm: float
-    step_mm: float | None
-    wanted_mm: tuple[float, float]
+"""Past the full stop by 5 % of the travel, or by its tolerance if that is more, for stops and pedals give; but never
+past the module's own stop. Common practice, no source."""
 
 
 class Fit:
@@ -133,6 +66,8 @@ class Fit:
         self.bodies: tuple[AnyBody, ...] = tuple(each for each in made if not isinstance(each, Missing))
         self.obstacles: tuple[Standing, ...] = tuple(each for each in standing if not isinstance(each, Missing))
         self.unknown = tuple(each for each in (*made, *standing) if isinstance(each, Missing))
+        self._certain: dict[Pair, float] = {}
+        self._found: dict[Pair, FitClearance] = {}
         linkage = description.conversion.linkage
         self._floor_hinged = linkage is not None and linkage.pedal.mount == "floor-hinged"
 
@@ -148,21 +83,32 @@ class Fit:
             told.add("shoe")
         return tuple(kind for kind in ASKED_FOR if kind not in told)
 
+    @property
+    def bodies_not_described(self) -> tuple[str, ...]:
+        """Bodies that a linkage of this kind has and of which nothing is said, by their key under ``bodies``."""
+        linkage, given = self.travel.geometry.linkage, self.form.bodies.model_fields_set
+        wanted = ["module"] if isinstance(linkage, DirectLinkage) else ["lever", "module"]
+        if not isinstance(linkage, ContactLinkage | DirectLinkage):
+            wanted.insert(1, "link")
+        if isinstance(linkage, BellCrankLinkage):
+            wanted.append("crank")
+        return tuple(key for key in wanted if key not in given)
+
     @cached_property
-    def direct_clearances(self) -> tuple[FitClearance, ...]:
-        """Least clearance of every body to every obstacle as the car is, without a recess."""
-        found = []
-        for standing in self.obstacles:
-            for body in self.bodies:
-                if held_against(body, standing, self._floor_hinged):
-                    found += self._clearances(body, standing, standing.bodies, False)
+    def _as_it_is(self) -> tuple[Pair, ...]:
+        """Every body with every obstacle that it is held against, as the car is, without a recess."""
+        pairs = [
+            Pair(body, standing, solid)
+            for standing in self.obstacles
+            for body in self.bodies
+            if held_against(body, standing, self._floor_hinged)
+            for solid in standing.bodies
+        ]
         shoe = self.body("shoe")
         if shoe is not None:
             foot = Standing("shoe", ("bodies", "shoe"), "shoe", (shoe,), (shoe,), (), None, 0.0, False)
-            for body in self.bodies:
-                if body.moves_with != PEDAL:
-                    found += self._clearances(body, foot, foot.bodies, False)
-        return tuple(found)
+            pairs += [Pair(body, foot, shoe) for body in self.bodies if body.moves_with != PEDAL]
+        return tuple(pair for pair in pairs if pair.can_meet)
 
     @cached_property
     def lacks(self) -> tuple[Lack, ...]:
@@ -171,16 +117,28 @@ class Fit:
         for standing in self.obstacles:
             for flat in standing.flats:
                 near = [
-                    each
-                    for each in self.direct_clearances
-                    if each.clearance.obstacle == flat.name and not each.enough and each.clearance.body != "shoe"
+                    pair
+                    for pair in self._as_it_is
+                    if pair.solid.name == flat.name and pair.body.kind is not Kind.SHOE and not self._enough(pair)
                 ]
-                bodies = tuple(body for body in self.bodies if body.name in {each.clearance.body for each in near})
-                if bodies:
-                    wanted = max(each.clearance.wanted.clearance_mm for each in near) + standing.uncertain_mm
-                    depth = least_depth_mm(bodies, self.poses, flat, wanted)
-                    found.append(Lack(standing, flat, bodies, depth, wanted))
+                if near:
+                    bodies = tuple(pair.body for pair in near)
+                    wanted = max(pair.wanted.clearance_mm for pair in near) + standing.uncertain_mm
+                    found.append(Lack(standing, flat, bodies, wanted, self.poses))
         return tuple(found)
+
+    def least_depth_mm(self, lack: Lack) -> float:
+        """How far the bulkhead would have to go back. [mm]
+
+        Raises:
+            Missing: The mechanism runs through it.
+        """
+        try:
+            return lack.least_depth_mm
+        except ValueError as error:
+            path = ("fit", *lack.obstacle.path)
+            place, state = self._figures.description.place(*path), f"is too far in the way: {error}"
+            raise Missing(".".join(path), place, NO_RECESS, state) from None
 
     @cached_property
     def recesses(self) -> tuple[RecessPlan, ...]:
@@ -193,9 +151,7 @@ class Fit:
         if form is None:
             return ()
         behind = [standing for standing in self.obstacles if standing.behind_bulkhead]
-        return tuple(
-            plan_recess(self._figures, form, lack, self._may_enter(lack), self.poses, behind) for lack in self.lacks
-        )
+        return tuple(plan_recess(self._figures, form, lack, self._may_enter(lack), behind) for lack in self.lacks)
 
     def _may_enter(self, lack: Lack) -> tuple[AnyBody, ...]:
         """What is too near, and whatever else that moves may come into the opening, the shoe left aside."""
@@ -206,37 +162,54 @@ class Fit:
         )
 
     @cached_property
-    def clearances(self) -> tuple[FitClearance, ...]:
-        """Least clearance of every body to every obstacle, with the described recess in place.
-
-        Where the recess cannot be worked out, the bulkhead stands as it is.
-        """
+    def _with_recess(self) -> tuple[Pair, ...]:
+        """The pairs with the described recess in place; where it cannot be worked out the bulkhead stays as it is."""
         try:
             recesses = {plan.lack.flat.name: plan for plan in self.recesses}
         except Missing:
-            return self.direct_clearances
-        found: list[FitClearance] = []
-        for each in self.direct_clearances:
-            plan, body = recesses.get(each.clearance.obstacle), self.body(each.clearance.body)
-            if plan is None or body is None or body.kind is Kind.SHOE or each.clearance.distance_mm >= plan.reach_mm:
-                found.append(each)
+            return self._as_it_is
+        pairs = []
+        for pair in self._as_it_is:
+            plan = recesses.get(pair.solid.name)
+            if plan is None or pair.body.kind is Kind.SHOE or self._stays_off(pair, plan.reach_mm):
+                pairs.append(pair)
             else:
-                found += self._clearances(body, each.obstacle, (plan.recess.inside,), True)
-        return tuple(found)
+                pairs.append(Pair(pair.body, pair.obstacle, plan.recess.inside, in_recess=True))
+        return tuple(pairs)
 
-    def _clearances(
-        self, body: AnyBody, standing: Standing, solids: tuple[AnyBody, ...], in_recess: bool
-    ) -> list[FitClearance]:
-        return [
-            FitClearance(
-                replace(found, wanted=wanted_for(body, standing, solid.moves_with)),
-                standing,
-                in_recess,
-                body.moves_with == FIXED and solid.moves_with == FIXED,
+    @cached_property
+    def clearances(self) -> tuple[FitClearance, ...]:
+        """Least clearance of every body to every obstacle that it comes near to, the described recess in place."""
+        return tuple(
+            self._clearance(pair)
+            for pair in self._with_recess
+            if pair.in_recess or self._certain_mm(pair) < max(NEAR_MM, 2.0 * pair.wanted.clearance_mm)
+        )
+
+    @cached_property
+    def too_near(self) -> tuple[FitClearance, ...]:
+        """Those of the clearances that are less than is wanted; found without working out the others."""
+        return tuple(self._clearance(pair) for pair in self._with_recess if not self._enough(pair))
+
+    def _enough(self, pair: Pair) -> bool:
+        wanted = pair.wanted.clearance_mm + pair.obstacle.uncertain_mm
+        return self._certain_mm(pair) >= wanted or self._clearance(pair).enough
+
+    def _stays_off(self, pair: Pair, distance_mm: float) -> bool:
+        return self._certain_mm(pair) >= distance_mm or self._clearance(pair).clearance.distance_mm >= distance_mm
+
+    def _certain_mm(self, pair: Pair) -> float:
+        if pair not in self._certain:
+            self._certain[pair] = certainly_apart_mm(pair.body, pair.solid, self.poses)
+        return self._certain[pair]
+
+    def _clearance(self, pair: Pair) -> FitClearance:
+        if pair not in self._found:
+            (found,) = clearances([pair.body], [pair.solid], self.poses)
+            self._found[pair] = FitClearance(
+                replace(found, wanted=pair.wanted), pair.obstacle, pair.in_recess, pair.still
             )
-            for solid in solids
-            for found in clearances([body], [solid], self.poses)
-        ]
+        return self._found[pair]
 
     @cached_property
     def pad_gap(self) -> PadGap | None:
@@ -292,16 +265,15 @@ class Fit:
 
 
 def _poses(description: Description, travel: Travel, maker: BodyMaker) -> tuple[Poses, float]:
-    """The travel's own positions and, as far apart as those, the over-travel."""
-    full = float(travel.pad_at_full_mm[2])
-    end = full * OVER_TRAVEL
-    if np.isfinite(travel.module_stop_mm):
-        end = max(full, min(end, travel.module_stop_mm))
-    nominal = travel.pedal_rad
+    """The travel's own positions and, as far apart as those, the over-travel; the module's own stop ends both."""
+    nominal, radius = travel.pedal_rad, travel.geometry.pad_radius_mm
+    last = max(float(nominal[-1]) * OVER_TRAVEL, travel.pad_at_full_mm[2] / radius)
+    if travel.module_stop_mm > 0.0:
+        last = min(last, travel.module_stop_mm / radius)
     step = float(nominal[1] - nominal[0])
-    last = end / travel.geometry.pad_radius_mm
-    more = max(0, int(np.ceil((last - float(nominal[-1])) / step - 1e-9)))
-    pedal = np.concatenate([nominal, np.linspace(float(nominal[-1]), last, more + 1)[1:]]) if more else nominal
+    within = nominal[nominal < last - step / 4]
+    more = max(1, int(np.ceil((last - float(within[-1])) / step - 1e-9)))
+    pedal = np.concatenate([within, np.linspace(float(within[-1]), last, more + 1)[1:]])
     motion = solve(travel.geometry.linkage, pedal)
     open_at = np.flatnonzero(~motion.exists)
     closes = int(open_at[0]) if len(open_at) else len(pedal)

@@ -1,7 +1,9 @@
 """Every rule once: what is wrong, why it matters, what to do about it, and where the rule comes from."""
 
 from conversion.rules import (
+    bulkhead,
     choice,
+    clearance,
     comparison,
     completeness,
     contacts,
@@ -40,9 +42,9 @@ from conversion.rules.registry import (
 )  # fmt: skip
 
 RULE_MODULES = (
-    choice, comparison, completeness, contacts, feel, feeds, figures, granted, limits, motion, one_way, openings,
-    points, range, redundancy, returning, rod_ends, springs_and_stops, surroundings, tape, terminals, throttle,
-    throttle_body, travel, wires,
+    bulkhead, choice, clearance, comparison, completeness, contacts, feel, feeds, figures, granted, limits, motion,
+    one_way, openings, points, range, redundancy, returning, rod_ends, springs_and_stops, surroundings, tape,
+    terminals, throttle, throttle_body, travel, wires,
 )  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 

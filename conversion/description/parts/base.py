@@ -16,7 +16,8 @@ from conversion.description.roles import canonical_role, is_role, nearest_role
 class Described(BaseModel):
     """Base of everything that is described: unknown words are errors, values are fixed once read."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    # Built once, with the file's whole type, instead of each on its own: every command starts faster for it.
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True, defer_build=True)
     words_of: ClassVar[str] = "a description"
 
 
