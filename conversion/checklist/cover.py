@@ -21,8 +21,8 @@ DEFERENCE = (
 )
 
 _NOT_CHECKED = (
-    "Strength and stiffness of bracket, stops, rod, lever and pedal.",
-    "Clearance of lever, rod, pedal and shoe to anything in the footwell, and the gap to the brake pedal.",
+    "Strength and stiffness of bracket, stops, link, lever and pedal.",
+    "Clearance of lever, link, pedal and shoe to anything in the footwell, and the gap to the brake pedal.",
     "Size and place of the recess in the bulkhead, and its seal.",
     "Tolerances that the description does not state: such a figure counts as exact, and chances are those of the "
     "stated limits, each figure independent of the others.",
@@ -139,7 +139,7 @@ def _photographs(job: Job) -> tuple[str, ...]:
         "Pedal and cable as they were, with a tape in the picture",
         "Bulkhead, both sides, before it was cut",
         f"{job.module_name} on its bracket, lever at rest",
-        "Rod with lock nuts, paint marks and captive washers, both ends",
+        "What joins pedal and lever, with its locks and paint marks, both ends",
         "Rest stop and full stop, locked and marked",
         "Each return spring on its own anchors",
         "Recess and grommet sealed, from both sides",

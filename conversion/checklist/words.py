@@ -23,7 +23,7 @@ WELDING_FIRE = (
     "place for half an hour afterwards."
 )
 FULL_FOOT = (
-    "A frightened driver stands on the pedal with full weight. The full stop has to carry that, without the rod, "
+    "A frightened driver stands on the pedal with full weight. The full stop has to carry that, without the link, "
     "the lever or the module taking any of it."
 )
 PLASTIC_LEVER = (
@@ -73,11 +73,11 @@ FIRST_START = (
 )
 FUMES = "Run the engine outdoors or with the exhaust led outside. Keep an extinguisher at hand."
 HOT = (
-    "A running engine heats the exhaust within a minute. Keep loom, rod and hands away from it, and let it cool "
+    "A running engine heats the exhaust within a minute. Keep loom, link and hands away from it, and let it cool "
     "before you reach past it."
 )
 EXHAUST = (
-    "Hot exhaust: keep loom, rod, module and hoses away from manifold, pipe and turbocharger, also when the engine "
+    "Hot exhaust: keep loom, link, module and hoses away from manifold, pipe and turbocharger, also when the engine "
     "rocks. Put a shield or a heat sleeve where there is no room."
 )
 REDUNDANCY = (

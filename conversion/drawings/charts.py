@@ -54,16 +54,21 @@ def lever_angle_chart(plan: Plan) -> Drawing:
 
 
 def ratio_chart(plan: Plan) -> Drawing:
-    """How smoothly the lever follows, and how squarely the rod pulls at either end."""
+    """How smoothly the lever follows, and how squarely the link pulls at either end."""
     travel = plan.travel
     pad = travel.pad_travel_mm
     ratio = Panel(
         _PAD, "Lever angle gained per pedal angle", (Curve("ratio", pad, travel.ratio, STYLES[0]),),
         marks=_stop_marks(travel), show_y=(0.0,), height_mm=42.0,
     )  # fmt: skip
-    ends = (
-        Curve("at the lever's pin", *_stepped(pad, np.degrees(travel.transmission_lever_rad)), STYLES[0]),
-        Curve("at the pedal's pin", *_stepped(pad, np.degrees(travel.transmission_pedal_rad)), STYLES[1]),
+    # A cable has no such angle at its quadrant, and a module's own pedal has none at all.
+    ends = tuple(
+        Curve(f"at the {end}'s pin", *_stepped(pad, np.degrees(angle)), style)
+        for end, angle, style in (
+            ("lever", travel.transmission_lever_rad, STYLES[0]),
+            ("pedal", travel.transmission_pedal_rad, STYLES[1]),
+        )
+        if np.any(np.isfinite(angle))
     )
     least, most = _TRANSMISSION_DEG
     limits = (
@@ -71,12 +76,15 @@ def ratio_chart(plan: Plan) -> Drawing:
         Level(90.0, "best 90°"),
         Level(most, f"greatest {most:.0f}°", STYLES[4], "above"),
     )
-    transmission = Panel(_PAD, "Angle between the rod and the arm that it turns [°]", ends, limits, height_mm=56.0)
+    transmission = Panel(_PAD, "Angle between the link and the arm that it turns [°]", ends, limits, height_mm=56.0)
+    if not ends:
+        even = "A level line means that the lever follows the pedal evenly."
+        return chart("chart-ratio", "Pad travel and ratio", even, [ratio])
     return chart(
         "chart-ratio",
         "Pad travel, ratio and transmission angle",
         "Above: a level line means that the lever follows the pedal evenly. Below: 90° is best; the limits are common "
-        "textbook guidance. A rod that leans sideways cannot reach 90°, so its line jumps across.",
+        "textbook guidance. A link that leans sideways cannot reach 90°, so its line jumps across.",
         [ratio, transmission],
     )
 

@@ -14,8 +14,9 @@ from conversion.plan.plan import Plan
 def travel_positions(plan: Plan) -> tuple[list[dict[str, Any]], list[Missing]]:
     """Every position of the travel, and what could not be computed for want of a figure.
 
-    ``transmission_deg`` is the one of the rod's two ends that lies farther from 90°; both are given beside it.
-    Values that do not exist, such as the lever angle where the rod cannot close, are None.
+    ``transmission_deg`` is the one of the link's two ends that lies farther from 90°; both are given beside it.
+    Values that do not exist, such as the lever angle where the linkage cannot close, or the transmission angle of a
+    module's own pedal, are None.
 
     Returns:
         Positions from the pedal's rest stop to its full stop, empty where the linkage cannot be solved; and the
@@ -32,7 +33,9 @@ def travel_positions(plan: Plan) -> tuple[list[dict[str, Any]], list[Missing]]:
     except Missing as missing:
         lacking.append(missing)
     lever_end, pedal_end = np.degrees(travel.transmission_lever_rad), np.degrees(travel.transmission_pedal_rad)
-    worse = np.where(np.abs(lever_end - 90.0) >= np.abs(pedal_end - 90.0), lever_end, pedal_end)
+    # A cable has no such angle at its quadrant: the pedal's counts there.
+    lever_worse = np.isnan(pedal_end) | (np.abs(lever_end - 90.0) >= np.abs(pedal_end - 90.0))
+    worse = np.where(lever_worse, lever_end, pedal_end)
     positions = []
     for index, pad_travel in enumerate(travel.pad_travel_mm):
         positions.append(

@@ -117,7 +117,7 @@ def _run(work: StageWriter) -> None:
         unit="",
     )
     work.step(
-        "Let the engine get hot. Feel loom, module and rod: none may be too hot to hold. Then read the tracks at rest "
+        "Let the engine get hot. Feel loom, module and link: none may be too hot to hold. Then read the tracks at rest "
         "again, hot, and compare with the first page of this stage.",
         unit="V",
         tools=("multimeter", "back-probe"),

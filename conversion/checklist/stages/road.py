@@ -57,7 +57,7 @@ def road(job: Job) -> Stage:
         cautions=(words.HOT,),
     )
     work.step(
-        "Put these pages, the photographs and the description into the car's file. Look at stops, springs and rod "
+        "Put these pages, the photographs and the description into the car's file. Look at stops, springs and link "
         "again after the first week, and at every service; take one spring out in turn each time.",
         unit="",
     )

@@ -51,7 +51,7 @@ def strip_down(job: Job) -> Stage:
     )
     work.step(
         "Turn the bare pedal by hand. It must move freely over the whole way, without side play that could make a "
-        "rod bind. Mend a worn bush now.",
+        "link bind. Mend a worn bush now.",
         unit="",
     )
     doubtful = [line for line in evidence_table(job.plan) if line.how]

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+
+import numpy as np
 
 from conversion.drawings import Drawings
 from conversion.linkage.returns import ReturnCase
-from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Table
+from conversion.pack.blocks import Block, Cell, Column, Facts, Group, Heading, Paragraph, Table
 from conversion.pack.document import Section
 from conversion.pack.sections.figures import or_gap
 from conversion.pack.sections.pictures import left_out, pictures
 from conversion.plan import POSITIONS, Plan
-from conversion.quantities import number
+from conversion.plan.friction import WHY_DEFAULT
+from conversion.quantities import number, show
 
 _HALVES = {"both": "pedal and lever, linked", "pedal": "pedal alone", "module": "lever alone"}
 
@@ -52,6 +56,7 @@ def _blocks(plan: Plan) -> tuple[Block, ...]:
         Column("Pad travel", 1.0, "right", "mm"),
         Column("Pressing", 1.0, "right", "N"),
         Column("Coming back", 1.0, "right", "N"),
+        Column("Hysteresis", 1.0, "right", "N"),
         Column("Measured pressing", 1.4),
         Column("Measured coming back", 1.4),
     )
@@ -60,6 +65,7 @@ def _blocks(plan: Plan) -> tuple[Block, ...]:
             Cell(number(plan.travel.pad_travel_mm[at], "length"), strong=True),
             Cell(number(float(study.pad_force_pressing_n[at]), "force")),
             Cell(number(float(study.pad_force_releasing_n[at]), "force")),
+            Cell(number(float(study.hysteresis_n[at]), "force")),
             Cell(fill="value", unit="N"),
             Cell(fill="value", unit="N"),
         )
@@ -67,7 +73,61 @@ def _blocks(plan: Plan) -> tuple[Block, ...]:
     )
     force = Table(columns, (Group("", rows),))
     said = "No other springs or weights were described than those in this table."
-    return (cases, Heading("Force at the pad"), force, Paragraph(said, small=True))
+    return (
+        cases,
+        Heading("Force at the pad"),
+        force,
+        Paragraph(
+            f"{said} Hysteresis is what friction adds while pressing and takes away while coming back.", small=True
+        ),
+        Heading("Time, friction and loads"),
+        Facts(tuple(_loads(plan))),
+    )
+
+
+def _loads(plan: Plan) -> Iterator[tuple[str, str]]:
+    time = plan.return_time
+    estimate = show(time.all_in_s, "time") if math.isfinite(time.all_in_s) else "it does not come back"
+    worst = ""
+    if time.worst and math.isfinite(time.worst_s):
+        without = "with the link parted" if time.worst == "link" else f"without the spring {time.worst}"
+        worst = f", {show(time.worst_s, 'time')} {without}"
+    yield (
+        "Time from full to rest",
+        f"about {estimate}{worst}; asked for: within {show(time.limit_s, 'time')} (49 CFR 571.124 S5.3, from memory). "
+        f"For the estimate {time.assumed}.",
+    )
+    pedal, lever = plan.frictions
+    for what, friction in (("Friction of the pedal", pedal), ("Friction of the lever", lever)):
+        source = "as described" if friction.described else f"assumed: {WHY_DEFAULT}"
+        yield what, f"{show(friction.moment_nm, 'moment')}, {source}"
+    form = plan.description.conversion.linkage
+    assert form is not None, "its return was studied"
+    for what, stop in (("Rest stop", form.pedal.rest_stop), ("Full stop", form.pedal.full_stop)):
+        load = show(stop.load.nominal, "force") if stop.load is not None else "not described"
+        yield f"{what} carries at the pad", load
+    force = _link_force(plan)
+    if force is not None:
+        yield "Force in the link, pressing", force
+    if plan.jam_load is not None:
+        jam = plan.jam_load
+        yield (
+            "A full foot on a jammed lever",
+            f"{show(jam.pad_force_n, 'force')} at the pad push the rod with {show(jam.rod_n, 'force')}; a straight one "
+            f"buckles at {show(jam.buckling_n, 'force')}",
+        )
+
+
+def _link_force(plan: Plan) -> str | None:
+    """Greatest force in the link while pressing, and along the lever's axis; None where there is no link."""
+    force = plan.returns.link_force_n
+    if not np.any(np.isfinite(force)) or not plan.travel.geometry.linkage.can_part:
+        return None
+    words = f"up to {show(float(np.nanmax(np.abs(force))), 'force')}"
+    side = plan.side_load_n
+    if side is not None and np.any(np.isfinite(side)):
+        words += f", of it {show(float(np.nanmax(side)), 'force')} along the lever's axis"
+    return words
 
 
 def _case(case: ReturnCase) -> tuple[Cell, ...]:

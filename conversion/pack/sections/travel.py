@@ -28,8 +28,8 @@ DEFINITIONS = (
     "with a tape laid along that arc; the straight line is a little shorter.",
     "Lever angle is zero while the lever is on the module's own rest stop, and grows toward full.",
     "Ratio is the lever angle gained for each degree of pedal angle.",
-    "Transmission angle lies between the rod and the path of the pin that it moves; 90° is best. The worse of "
-    "the rod's two ends is given.",
+    "Transmission angle lies between the link and the path of the place that it moves; 90° is best. The worse of "
+    "the link's two ends is given; a cable has none at its quadrant, and a module's own pedal has none at all.",
     "Per cent is what the control unit would compute from the volts, as its description says; it is never cut off at "
     "0 or 100.",
     "Small figures are the least and the greatest that the stated tolerances allow, all at their worst together.",
@@ -95,8 +95,9 @@ def _facts(plan: Plan) -> tuple[Block, ...]:
     if closing.any():
         rows.append(("Ratio", span(float(travel.ratio[closing].min()), float(travel.ratio[closing].max()), "plain")))
         for end, angle in (("lever", travel.transmission_lever_rad), ("pedal", travel.transmission_pedal_rad)):
-            least, greatest = float(angle[closing].min()), float(angle[closing].max())
-            rows.append((f"Transmission at the {end}", span(least, greatest, "angle")))
+            known = angle[closing & np.isfinite(angle)]
+            if known.size:
+                rows.append((f"Transmission at the {end}", span(float(known.min()), float(known.max()), "angle")))
     rows += [("Inside the travel", _event(event)) for event in travel.events]
     return (Facts(tuple(rows)),)
 
@@ -107,7 +108,21 @@ def _event(event: TravelEvent) -> str:
         return f"the lever locks (dead centre) at {at}"
     if event.kind == "reversal":
         return f"the pedal goes over centre and the lever turns back at {at}"
-    return f"the rod is too {event.rod} from {at} to {show(event.until_mm, 'length')}"
+    return f"{_STRETCHES.get(event.kind, '')}{_short_or_long(event)} from {at} to {show(event.until_mm, 'length')}"
+
+
+_STRETCHES = {
+    "slack": "the cable hangs slack",
+    "unwrapped": "the cable has left the quadrant's groove",
+    "lift-off": "the roller is clear of its face",
+    "run-off": "the roller is beyond an edge of its face",
+}
+
+
+def _short_or_long(event: TravelEvent) -> str:
+    if event.kind != "no-solution":
+        return ""
+    return f"the {event.where or 'rod'} is too {event.rod}" if event.rod else "the linkage does not close"
 
 
 def _table(plan: Plan) -> tuple[Block, ...]:
