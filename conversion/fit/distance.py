@@ -130,7 +130,8 @@ def _face_ways(placed: Placed, corners: Array) -> Array:
         run = corners[:, 1] - corners[:, 0]
         run = run / np.maximum(length(run), 1e-300)[:, None]
         side = np.cross(run, np.eye(3)[np.argmin(np.abs(run), axis=-1)])
-        side = side / length(side)[:, None]
+        # Two points of a cable's arc may be one; a direction without length is passed over later.
+        side = side / np.maximum(length(side), 1e-300)[:, None]
         return np.stack([side, np.cross(run, side)], axis=1)
     start = corners[:, faces[:, 0]]
     looks = np.cross(corners[:, faces[:, 1]] - start, corners[:, faces[:, 2]] - start)

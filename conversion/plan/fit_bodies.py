@@ -66,7 +66,9 @@ class BodyMaker:
     def ends(self) -> tuple[Ends, ...]:
         """Thick ends of the link; none where they are not described."""
         link, linkage = self.bodies.link, self.linkage
-        if link is None or "end_diameter" not in link.model_fields_set or isinstance(linkage, ContactLinkage):
+        if link is None or isinstance(linkage, ContactLinkage | DirectLinkage):
+            return ()
+        if "end_diameter" not in link.model_fields_set:
             return ()
         size = self.figures.nominal(link.end_length, END_LENGTH_MM, "bodies", "link", "end_length")
         if isinstance(linkage, CableLinkage):
@@ -199,8 +201,7 @@ class BodyMaker:
         if ends:
             thick = self.figures.most(link.end_diameter, "bodies", "link", "end_diameter") / 2
             for index, end in enumerate(ends):
-                side = "pedal" if end.at_start else "lever"
-                yield Link(f"{names[end.line]}'s end at the {side}", thick, first + index)
+                yield Link(_end_name(names[end.line], end.at_start), thick, first + index)
 
     def _module(self) -> Iterator[AnyBody]:
         if self.bodies.module is not None:
@@ -219,6 +220,13 @@ class BodyMaker:
             for i in range(len(points) - 1)
             if float(length(points[i + 1] - points[i])) > 1e-6
         ]
+
+
+def _end_name(link: str, at_start: bool) -> str:
+    if link.startswith("cable"):
+        return "cable's end on the pedal"
+    places = {"rod": ("pedal", "lever"), "first rod": ("pedal", "crank"), "second rod": ("crank", "lever")}[link]
+    return f"{link}'s end at the {places[0] if at_start else places[1]}"
 
 
 def _disc(name: str, kind: Kind, centre: Array, axis: Array, radius: float, thick: float, moves: str = LEVER) -> Body:

@@ -8,6 +8,8 @@ from functools import cached_property
 from conversion.fit import AnyBody, Kind, Wanted, wanted_between
 from conversion.fit.bodies import FIXED
 from conversion.fit.wanted import FIXED_PART, PRACTICE
+from conversion.linkage import CableLinkage, Linkage
+from conversion.linkage.turning import dot
 from conversion.plan.fit_obstacles import Standing
 
 UNDERFOOT = ("floor", "floor mat", "carpet")
@@ -26,6 +28,14 @@ def held_against(body: AnyBody, standing: Standing, floor_hinged: bool) -> bool:
         return False
     # A pedal that is hinged on the floor begins there.
     return not (floor_hinged and body.name == "pedal arm" and standing.kind in UNDERFOOT)
+
+
+def passes_through(linkage: Linkage, body: AnyBody, standing: Standing) -> bool:
+    """Whether a body belongs on both sides of a bulkhead, or beyond it: a cable runs through in its outer."""
+    if not isinstance(linkage, CableLinkage) or not standing.flats:
+        return False
+    beyond = any(float(dot(linkage.module_pivot - flat.point_mm, flat.toward_pedal)) < 0.0 for flat in standing.flats)
+    return body.kind is Kind.LINK or (beyond and body.kind in (Kind.LEVER, Kind.MODULE))
 
 
 @dataclass(frozen=True, eq=False)

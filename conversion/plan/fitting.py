@@ -32,7 +32,7 @@ from conversion.plan.fit_bracket import cut_infills, cut_members
 from conversion.plan.fit_figures import NO_FIT, FitFigures
 from conversion.plan.fit_judged import SIDE_GAP_MM, BrakeBeside, FitClearance, PadGap
 from conversion.plan.fit_obstacles import Standing, stand
-from conversion.plan.fit_pairs import UNDERFOOT, Pair, held_against
+from conversion.plan.fit_pairs import UNDERFOOT, Pair, held_against, passes_through
 from conversion.plan.fit_recess import NO_RECESS, Lack, RecessPlan, plan_recess
 from conversion.plan.travel import Travel
 
@@ -102,6 +102,7 @@ class Fit:
             for standing in self.obstacles
             for body in self.bodies
             if held_against(body, standing, self._floor_hinged)
+            and not passes_through(self.travel.geometry.linkage, body, standing)
             for solid in standing.bodies
         ]
         shoe = self.body("shoe")
