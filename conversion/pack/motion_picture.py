@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from conversion.description.places import Point
 from conversion.description.spring_forms import CompressionSpring, ExtensionSpring
 from conversion.linkage import BellCrankMotion, CableMotion, ContactMotion, DirectMotion, turned
 from conversion.linkage.turning import Array
 from conversion.pack.motion_labels import Label, place_labels
+from conversion.pack.motion_springs import springs_of
 from conversion.pack.motion_stops import (
     bearings,
     foot_of,
@@ -29,12 +29,10 @@ from conversion.pack.motion_stops import (
 from conversion.pack.moving import Moving, still
 from conversion.plan import Plan
 from conversion.plan.travel import Travel
-from conversion.quantities import Quantity
 
 _PARTS = 120.0
 _MARGIN = 6.0
 _LINES = 38.0
-_TURNS = 7
 # How far beyond the linkage what is in the way is shown, as a share of the linkage's size.
 _NEAR = 0.22
 
@@ -84,7 +82,7 @@ def side_picture(plan: Plan, behind: Sequence[Moving] = ()) -> Picture:
     pad_ends = np.stack([pad - half_pad * arm, pad + half_pad * arm], axis=-2)
 
     body = [*_pedal_shapes(travel, foot, pad, pad_ends), *_link_shapes(travel)]
-    springs = list(_springs(plan))
+    springs = list(springs_of(plan))
     low, high = _extent([*body, *springs])
     unit = float(np.max(high - low)) / _PARTS
     shapes = [
@@ -193,41 +191,6 @@ def _quadrant(travel: Travel) -> Array:
     points = [turned(point, linkage.module_pivot, linkage.opening_axis, angle) for point in rim]
     hub = np.broadcast_to(foot_of(linkage.module_pivot, linkage.module_axis, rim[-1]), points[0].shape)
     return np.stack([hub, *points, hub], axis=-2)
-
-
-def _springs(plan: Plan) -> Iterator[Moving]:
-    travel = plan.travel
-    linkage = travel.geometry.linkage
-    for form in plan.description.conversion.springs.values():
-        if not isinstance(form, ExtensionSpring | CompressionSpring):
-            continue
-        fixed, moving = _known(form.fixed_end), _known(form.moving_end)
-        if fixed is None or moving is None:
-            continue
-        if form.acts_on == "pedal":
-            moved = turned(moving, linkage.pedal_pivot, linkage.pressing_axis, travel.pedal_rad)
-        else:
-            moved = turned(moving, linkage.module_pivot, linkage.opening_axis, travel.lever_rad)
-        yield Moving(
-            "line", "spring", _zigzag(in_picture(fixed), in_picture(moved), travel.geometry.pad_radius_mm / 100.0)
-        )
-
-
-def _known(point: Point) -> Array | None:
-    """A point in the vehicle; None where one of its figures is not known."""
-    figures = [figure.nominal for figure in point if isinstance(figure, Quantity)]
-    return np.array(figures) if len(figures) == 3 else None
-
-
-def _zigzag(fixed: Array, moved: Array, aside: float) -> Array:
-    along = moved - fixed
-    with np.errstate(divide="ignore", invalid="ignore"):
-        unit = along / np.linalg.norm(along, axis=-1, keepdims=True)
-    square = np.stack([-unit[:, 1], unit[:, 0]], axis=-1)
-    steps = np.linspace(0.12, 0.88, 2 * _TURNS + 1)
-    sides = np.array([0.0, *([1.6, -1.6] * _TURNS)[: 2 * _TURNS - 1], 0.0]) * aside
-    middle = fixed + steps[None, :, None] * along[:, None, :] + sides[None, :, None] * square[:, None, :]
-    return np.concatenate([np.broadcast_to(fixed, moved.shape)[:, None, :], middle, moved[:, None, :]], axis=1)
 
 
 def _along(shapes: Sequence[Moving]) -> Array:

@@ -4,10 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-import shutil
-from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
-from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -17,119 +13,28 @@ import pytest
 from conversion.cli import main
 from conversion.description import read_description
 from conversion.fit import clearance_at
-from conversion.pack.motion import Motion, gather_motion
+from conversion.pack.motion import gather_motion
 from conversion.pack.motion_charts import Line, small_chart
 from conversion.pack.motion_fit import nearnesses
-from conversion.pack.page import pack_page
 from conversion.plan import POSITIONS, Plan
 from conversion.quantities import number, show
 from conversion.resources import harnesses_dir
 from tests.kinds import KINDS
-from tests.pack.made import DEMO, HOSTILE, demo_pack, demo_plan, hostile_copy
+from tests.pack.made import DEMO, demo_plan
+from tests.pack.opened import (
+    DRAWN_MM,
+    EVERY_FIFTH,
+    LAST,
+    WITHOUT_THE_RODS_OWN,
+    Opened,
+    demo_motion,
+    opened,
+    page_of,
+    shown,
+)
 from tests.rules.patching import patched_copy
 
-sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright, which is not installed here")
-
 pytestmark = pytest.mark.needs("chromium")
-
-LAST = POSITIONS - 1
-EVERY_FIFTH = range(0, POSITIONS, 5)
-# What is measured, and what a search may move, about the rod of the worked conversion is not true of another linkage.
-WITHOUT_THE_RODS_OWN = [f"conversion: {section}{how}" for section in ("fit", "search") for how in (" = {}", " removed")]
-DRAWN_MM = 0.0051
-"""Places are drawn to a hundredth of a millimetre."""
-
-
-@dataclass
-class Opened:
-    """A page in the browser, and all that must not come about in it."""
-
-    page: Any
-    file: Path
-    requests: list[str] = field(default_factory=list)
-    complaints: list[str] = field(default_factory=list)
-
-    def figure(self, row: str, part: str = "shown") -> str:
-        """What stands in a row of the figures."""
-        return str(self.page.locator(f'[data-row="{row}"] [data-part="{part}"]').inner_text())
-
-    def move_to(self, stop: int) -> None:
-        """Set the slider as a script or a dragging finger does: its value, then the event."""
-        self.page.evaluate(
-            "at => { const it = document.getElementById('motion-slider'); it.value = String(at);"
-            " it.dispatchEvent(new Event('input', {bubbles: true})); }",
-            stop,
-        )
-
-    def press(self, *keys: str) -> None:
-        self.page.focus("#motion-slider")
-        for key in keys:
-            self.page.keyboard.press(key)
-
-    @property
-    def stop(self) -> int:
-        return int(self.page.input_value("#motion-slider"))
-
-    def place(self, name: str) -> tuple[float, float]:
-        """Centre of a pin that moves, as the picture holds it: forward and up in the vehicle. [mm]"""
-        dot = self.page.locator(f".now .{name}")
-        return -float(dot.get_attribute("cx")), -float(dot.get_attribute("cy"))
-
-    def nothing_amiss(self) -> None:
-        assert self.requests == [self.file.as_uri()], "the page fetched something"
-        assert self.complaints == []
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with sync_api.sync_playwright() as driver:
-        found = driver.chromium.launch(executable_path=shutil.which("chromium"))
-        yield found
-        found.close()
-
-
-def opened(browser: Any, file: Path, clock: bool = False, **context: Any) -> Opened:
-    page = browser.new_context(**context).new_page()
-    it = Opened(page, file)
-    page.on("request", lambda request: it.requests.append(request.url))
-    page.on("console", lambda message: it.complaints.append(message.text))
-    page.on("pageerror", lambda error: it.complaints.append(str(error)))
-    page.on("dialog", lambda dialog: (it.complaints.append(dialog.message), dialog.dismiss()))
-    if clock:
-        page.clock.install(time=0)
-    page.goto(file.as_uri())
-    if clock:
-        # From here on time goes by only where a test lets it.
-        page.clock.pause_at(60_000)
-    return it
-
-
-@pytest.fixture(scope="module")
-def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    file = tmp_path_factory.mktemp("page") / "build-pack.html"
-    file.write_bytes(demo_pack()["build-pack.html"])
-    return file
-
-
-@cache
-def demo_motion() -> Motion:
-    motion = gather_motion(demo_plan())
-    assert motion is not None
-    return motion
-
-
-def shown(key: str, stop: int) -> str:
-    """A figure of the worked conversion."""
-    return next(row.shown[stop] for row in demo_motion().rows if row.key == key)
-
-
-def page_of(motion: Motion | None, folder: Path) -> Path:
-    """A page with nothing in it but the moving pedal."""
-    section = {"key": "travel", "number": 1, "title": "Travel", "lead": "", "landscape": False, "blocks": []}
-    data = {"title": "t", "revision": "A", "date": "2026-01-02", "builder": "b", "facts": [], "sections": [section]}
-    file = folder / "page.html"
-    file.write_bytes(pack_page(data, [], motion))
-    return file
 
 
 def told(path: Path, capsys: pytest.CaptureFixture[str]) -> list[dict[str, Any]]:
@@ -343,142 +248,6 @@ def test_where_the_linkage_does_not_close_nothing_false_is_drawn(browser: Any, t
         note = it.page.locator("#motion-note").text_content()
         assert ("cannot be put together" in note) != closes[stop]
         assert (it.figure("lever") == "none") != closes[stop]
-    it.nothing_amiss()
-
-
-def test_it_moves_slowly_by_itself_and_can_be_stopped(browser: Any, demo_file: Path) -> None:
-    it = opened(browser, demo_file, clock=True)
-    play = it.page.get_by_role("button", name="Move slowly")
-    play.click()
-    it.page.clock.run_for(2000)
-    underway = it.stop
-    assert 5 <= underway <= 15, "eight seconds from rest to full"
-    assert it.figure("pad") == shown("pad", underway)
-    it.page.get_by_role("button", name="Stop").click()
-    halted = it.stop
-    it.page.clock.run_for(3000)
-    assert it.stop == halted
-    assert it.place("pedal-pin") == pytest.approx(drawn_pin(halted))
-    play.click()
-    it.page.clock.run_for(1000)
-    it.press("Home")
-    it.page.clock.run_for(2000)
-    assert it.stop == 0, "a hand on the slider stops it"
-    play.click()
-    it.page.clock.run_for(17000)
-    assert it.stop == 0 and play.is_visible(), "to full, back to rest, and no further"
-    it.nothing_amiss()
-
-
-def drawn_pin(stop: int) -> tuple[float, float]:
-    x, z = demo_plan().travel.solution.pedal_pin_mm[stop][[0, 2]]
-    return round(x, 2), round(z, 2)
-
-
-def test_it_jumps_for_those_who_do_not_want_motion(browser: Any, demo_file: Path) -> None:
-    it = opened(browser, demo_file, clock=True, reduced_motion="reduce")
-    it.page.get_by_role("button", name="Move slowly").click()
-    seen = set()
-    for _ in range(20):
-        it.page.clock.run_for(200)
-        seen.add(it.stop)
-        assert it.place("pedal-pin") == pytest.approx(drawn_pin(it.stop)), "nothing glides"
-    assert seen <= {0, 5, 10, 15, 20, 25} and len(seen) >= 3
-    it.nothing_amiss()
-
-
-def test_key_figures_are_said_once_it_stands(browser: Any, demo_file: Path) -> None:
-    it = opened(browser, demo_file, clock=True)
-    said = it.page.locator("#motion-said")
-    assert said.get_attribute("aria-live") == "polite"
-    for stop in range(1, 8):
-        it.move_to(stop)
-        it.page.clock.run_for(50)
-        assert said.inner_text() == ""
-    it.page.clock.run_for(500)
-    assert it.figure("lever") in said.inner_text()
-    assert it.figure("volts-a") in said.inner_text() and it.figure("percent") in said.inner_text()
-
-
-def test_paper_and_a_page_without_script_show_rest_half_and_full(browser: Any, demo_file: Path) -> None:
-    rows = demo_motion().rows
-    printed = opened(browser, demo_file)
-    printed.press("End")
-    printed.page.emulate_media(media="print")
-    for it in (printed, opened(browser, demo_file, java_script_enabled=False)):
-        page = it.page
-        assert not page.locator(".motion-controls").is_visible()
-        assert not page.locator(".linkage .now .arm.core").is_visible()
-        assert page.locator(".linkage .resting .arm.core").is_visible()
-        for look in ("half", "full"):
-            assert page.locator(f".linkage .ghost.{look} polyline").first.is_visible()
-        for row in rows:
-            cells = page.locator(f'[data-row="{row.key}"] td:visible').all_inner_texts()
-            assert cells == [row.shown[at] for at in (0, LAST // 2, LAST)]
-        it.nothing_amiss()
-
-
-@pytest.mark.parametrize("width", [1200, 400])
-def test_nothing_runs_off_the_side(browser: Any, demo_file: Path, width: int) -> None:
-    page = opened(browser, demo_file, viewport={"width": width, "height": 800}).page
-    wide = page.evaluate(
-        "Array.from(document.querySelectorAll('#motion *'))"
-        ".filter(e => !e.closest('.unseen') && !(e.parentElement.closest('svg')) && "
-        "e.getBoundingClientRect().right > document.documentElement.clientWidth)"
-        ".map(e => e.outerHTML.slice(0, 80))"
-    )
-    assert wide == []
-
-
-def test_hostile_words_stay_words(browser: Any, tmp_path: Path) -> None:
-    evil = "</script><script>document.title = 'taken'</script><!--<script>" + HOSTILE + "\u2028"
-    rows = tuple(replace(row, name=row.name + evil) for row in demo_motion().rows)
-    charts = tuple(replace(chart, title=evil, names=(evil, evil)) for chart in demo_motion().charts)
-    clearances = tuple(replace(row, name=evil, band=(evil,) * POSITIONS) for row in demo_motion().clearances)
-    hostile = replace(
-        demo_motion(), rows=rows, clearances=clearances, charts=charts, notes=(evil,) * POSITIONS, gaps=(evil,)
-    )
-    it = opened(browser, page_of(hostile, tmp_path), clock=True)
-    it.press("End")
-    it.page.clock.run_for(1000)
-    assert it.figure("pad") == rows[0].shown[LAST]
-    assert evil.split("\u2028")[0] in it.page.locator("#motion-note").text_content()
-    assert HOSTILE in it.page.locator("#motion-said").text_content()
-    assert it.page.title() == "t: build pack, revision A"
-    assert it.page.locator("script").count() == 2
-    it.nothing_amiss()
-
-
-def test_a_hostile_description_moves_too(browser: Any, tmp_path: Path) -> None:
-    plan = Plan(read_description(hostile_copy(tmp_path)))
-    it = opened(browser, page_of(gather_motion(plan), tmp_path))
-    it.press("End")
-    assert it.figure("percent") == shown("percent", LAST)
-    it.nothing_amiss()
-
-
-def test_the_page_stays_small(demo_file: Path) -> None:
-    assert demo_file.stat().st_size < 1_200_000
-
-
-def test_what_is_not_known_is_said_and_the_rest_moves(browser: Any, tmp_path: Path) -> None:
-    lines = ["B1: tracks.a.output.rest = unknown", "conversion: springs.main.rate = unknown"]
-    motion = gather_motion(Plan(read_description(patched_copy(tmp_path, lines))))
-    assert motion is not None
-    it = opened(browser, page_of(motion, tmp_path))
-    it.press("End")
-    assert it.figure("lever") == shown("lever", LAST)
-    assert it.page.locator('[data-row^="volts"], [data-row="percent"], #motion-chart-volts').count() == 0
-    words = it.page.locator("#motion").inner_text()
-    assert "The volts and the per cent cannot be given: " in words and "tracks.a.output.rest" in words
-    it.nothing_amiss()
-
-
-def test_without_travel_there_is_no_slider(browser: Any, tmp_path: Path) -> None:
-    plan = Plan(read_description(patched_copy(tmp_path, ["conversion: linkage.module.pivot.1 = unknown"])))
-    assert gather_motion(plan) is None
-    it = opened(browser, page_of(None, tmp_path))
-    assert it.page.locator("#motion").count() == 0
     it.nothing_amiss()
 
 
