@@ -14,6 +14,7 @@ from conversion.description import search_forms as forms
 from conversion.description.complaints import Complaint, DescriptionError
 from conversion.description.linkage_forms import LinkageForm
 from conversion.description.parts import PedalModule
+from conversion.description.search_faults import search_faults
 from conversion.linkage import Linkage, pad_radius_mm
 from conversion.linkage.springs import Half, hinge_of
 from conversion.linkage.turning import Array
@@ -62,13 +63,14 @@ def gather_search(description: Description) -> GatheredSearch:
         description: With every point as coordinates.
 
     Raises:
-        DescriptionError: It does not say what may move.
+        DescriptionError: It does not say what may move, or lets move what its kind of linkage does not have.
         Missing: A figure that the search needs is not known.
     """
+    faults = list(search_faults(description))
+    if faults:
+        raise DescriptionError(faults)
     form, link = description.conversion.search, description.conversion.linkage
-    if form is None or link is None:
-        text = "nothing says what may move; add a section 'search' with 'may_move', as the page on the format shows"
-        raise DescriptionError([Complaint(description.place(), "search", text)])
+    assert form is not None and link is not None, "otherwise that is a fault"
     linkage = gather_linkage(description)
     swing = _swing(description, link)
     wants = _wants(form.wants or forms.Wants())

@@ -128,8 +128,9 @@ def _body(written: Description, description: Description, by_mm: np.ndarray) -> 
 
 def _point(description: Description, path: Path, source: Point, now: Any, new_mm: np.ndarray) -> Iterator[Change]:
     figures = listed(now)
+    taped = not isinstance(source, list)
     texts = [
-        _text(description, figure, float(value)) if _differs(figure, float(value)) else _kept(figure)
+        _text(description, figure, float(value)) if taped or _differs(figure, float(value)) else _kept(figure)
         for figure, value in zip(figures, new_mm, strict=True)
     ]
     moved = [index for index, value in enumerate(new_mm) if _differs(figures[index], float(value))]
@@ -139,7 +140,7 @@ def _point(description: Description, path: Path, source: Point, now: Any, new_mm
     was = "[" + ", ".join(figure.text if figure else "unknown" for figure in figures) + "]"
     single = tuple(((*path, index), texts[index]) for index in moved)
     # A point from a tape is no list; it gives way to coordinates as a whole.
-    yield Change(path, whole, was, single if isinstance(source, list) else ((path, whole),))
+    yield Change(path, whole, was, ((path, whole),) if taped else single)
 
 
 def _figure(description: Description, path: Path, now: Quantity | None, value: float) -> Iterator[Change]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from conversion.linkage import Linkage, RodLinkage, pedal_angle_for_lever, solve
+from conversion.linkage import BellCrankMotion, Linkage, RodLinkage, pedal_angle_for_lever, solve
 from conversion.linkage.closure import closure_numbers
 from conversion.study.sampling import Array
 
@@ -27,8 +27,9 @@ class Moving:
         pedal_rad: Pedal angle from the rest stop. [rad]
         lever_rad: Lever angle; nan where the link does not close. [rad]
         ratio: Lever angle gained per pedal angle.
-        square_lever: Sine of the transmission angle at the lever; nan where the kind has none.
-        square_pedal: The same at the pedal.
+        square_lever: Sine of the transmission angle at the lever, and of a bell-crank, the lesser of this and that of
+            its second rod at the crank; nan where the kind has none.
+        square_pedal: The same at the pedal, with the first rod.
         link_moment_nm: About the pedal axis, of a spring that is part of the link. [N·m]
         unlocked: (samples,), True where it is proven that no dead centre of the lever lies between the
             positions; see :func:`rods_over_travel`.
@@ -173,6 +174,10 @@ def over_travel(linkage: Linkage, rods: Rods | None, pedal_rad: Array) -> Moving
     if rods is not None:
         return rods_over_travel(rods, pedal_rad)
     motion = solve(linkage, pedal_rad)
+    square_lever, square_pedal = np.sin(motion.transmission_lever_rad), np.sin(motion.transmission_pedal_rad)
+    if isinstance(motion, BellCrankMotion):
+        square_lever = np.minimum(square_lever, np.sin(motion.second.transmission_pedal_rad))
+        square_pedal = np.minimum(square_pedal, np.sin(motion.first.transmission_lever_rad))
 
     def wide(figure: Array) -> Array:
         return np.broadcast_to(figure, pedal_rad.shape)
@@ -181,8 +186,8 @@ def over_travel(linkage: Linkage, rods: Rods | None, pedal_rad: Array) -> Moving
         pedal_rad,
         wide(motion.driven_rad),
         wide(motion.ratio),
-        wide(np.sin(motion.transmission_lever_rad)),
-        wide(np.sin(motion.transmission_pedal_rad)),
+        wide(square_lever),
+        wide(square_pedal),
         wide(motion.link_moment_nm),
         np.zeros(pedal_rad.shape[0], dtype=bool),
     )

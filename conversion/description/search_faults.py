@@ -1,4 +1,8 @@
-"""Faults of what a search may move: things that the kind of linkage does not have, or that nothing is set by."""
+"""Faults of what a search may move: things that the kind of linkage does not have, or that nothing is set by.
+
+They are told when it is searched and not when the description is read: a wish that was left over from another
+linkage keeps nobody from planning this one.
+"""
 
 from __future__ import annotations
 
@@ -23,10 +27,12 @@ _LINK = {"rod": "rod", "bell-crank": "rod", "cable": "cable", "contact": "contac
 _PATH = ("search", "may_move")
 
 
-def search(description: Description) -> Iterator[Complaint]:
-    """Complaints about a search that cannot be begun."""
+def search_faults(description: Description) -> Iterator[Complaint]:
+    """Everything that keeps a search from being begun, each at its place."""
     form, linkage = description.conversion.search, description.conversion.linkage
     if form is None:
+        text = "nothing says what may move; add a section 'search' with 'may_move', as the page on the format shows"
+        yield at(description, ("search",), text)
         return
     if linkage is None:
         yield at(description, ("search",), "there is no linkage to search; describe one under 'linkage' to begin from")
