@@ -1,4 +1,4 @@
-"""The files of a search: its tables, its chart, the patch, and the description with the best setting in it."""
+"""The files of a search: its tables, its chart, the patch, and the description with the setting taken."""
 
 from __future__ import annotations
 
@@ -29,11 +29,12 @@ def search_files(outcome: SearchOutcome, source: str) -> dict[str, bytes]:
         "search.txt": "\n".join(lines(outcome)) + "\n",
         RESULT_NAME: json.dumps(search_json(outcome), ensure_ascii=False, indent=2) + "\n",
         "trade-off.svg": trade_off_chart(outcome).svg,
-        "search-patch.yaml": patch_of(outcome.settings[0], 1, source),
-        "conversion-patched.yaml": outcome.settings[0].text,
+        "search-patch.yaml": patch_of(outcome.settings[outcome.taken], outcome.taken + 1, source),
+        "conversion-patched.yaml": outcome.settings[outcome.taken].text,
     }
-    for place, setting in enumerate(outcome.settings[1:], 2):
-        files[f"others/search-patch-{place}.yaml"] = patch_of(setting, place, source)
+    for place, setting in enumerate(outcome.settings, 1):
+        if place != outcome.taken + 1:
+            files[f"others/search-patch-{place}.yaml"] = patch_of(setting, place, source)
     return {name: text.encode("utf-8") for name, text in files.items()} | {"trade-off.csv": csv_bytes(table)}
 
 

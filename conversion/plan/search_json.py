@@ -24,6 +24,7 @@ def search_json(outcome: SearchOutcome) -> dict[str, Any]:
         "looked_at": found.counts.looked_at,
         "looked_at_in_full": found.counts.in_full,
         "whole_grid": found.whole_grid,
+        "taken": outcome.taken if outcome.settings else None,
         "settings": [_setting(setting) for setting in outcome.settings],
         "trade_off": front_rows(outcome),
         "obstacles": [
@@ -66,6 +67,7 @@ def _setting(setting: Setting) -> dict[str, Any]:
         "rod_turns": None if setting.turns is None else _plain(setting.turns),
         "figures": looked_row(setting.looked, 0),
         "changes": {dotted(change.path): {"to": change.text, "was": change.was} for change in setting.changes},
+        "room": _room(setting),
         "tolerance": {
             "samples": study.samples,
             "lever_at_full_p05_deg": _plain(degrees(study.bands["lever_at_full_rad"].p05[0])),
@@ -74,6 +76,21 @@ def _setting(setting: Setting) -> dict[str, Any]:
             "chances": {name: _chance(chance) for name, chance in study.chances.items()},
         },
     }
+
+
+def _room(setting: Setting) -> dict[str, Any] | None:
+    if setting.room is None and not setting.no_recess:
+        return None
+    room: dict[str, Any] = {"enough": setting.has_room, "no_recess": setting.no_recess or None}
+    if setting.room is not None:
+        near = setting.room.clearance
+        room |= {
+            "body": near.body,
+            "obstacle": near.obstacle,
+            "least_mm": _plain(setting.room.least_mm),
+            "wanted_mm": _plain(near.wanted.clearance_mm),
+        }
+    return room
 
 
 def _chance(chance: Chance) -> dict[str, Any]:

@@ -166,8 +166,20 @@ def lines(outcome: SearchOutcome) -> Iterator[str]:
     yield ""
     if outcome.lacking is not None:
         yield f"The force at the pad is not judged: {outcome.lacking.path} {outcome.lacking.state}."
-    yield "Turns are of one end of the rod from the length described, longer counted positive. Room is told, not"
-    yield "searched: check the patched description before you drill."
+    yield from _advice(outcome)
+
+
+def _advice(outcome: SearchOutcome) -> Iterator[str]:
+    if any(setting.turns is not None for setting in outcome.settings):
+        yield "Turns are of one end of the rod from the length described, longer counted positive."
+    number_ = outcome.taken + 1
+    if not outcome.room_described:
+        yield "Nothing is said of what takes room ('fit' in the description): whether a setting has room is not known."
+    elif outcome.settings[outcome.taken].has_room:
+        yield f"Setting {number_} is the best with room for it; room is told, not searched."
+    else:
+        yield "None has room as described; setting 1 is taken all the same. Let the module go elsewhere."
+    yield f"The patch is that of setting {number_}: check the patched description before you drill."
 
 
 def _in_the_way(obstacles: Sequence[Miss]) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -25,6 +25,8 @@ from conversion.study.search_wants import MEASURES, Looked
 
 SHOWN = 6
 """Settings that are worked out: the best in all, the best in each measure, and the next ones."""
+TRIED_FOR_ROOM = 24
+"""Further members of the trade-off that are worked out where none of those has room."""
 STUDY_SAMPLES = 2000
 # How far the lever of the patched description may be from what the search promised. [rad]
 PROMISE_RAD = np.radians(0.02)
@@ -64,6 +66,11 @@ class Setting:
     room: FitClearance | None
     no_recess: str
 
+    @property
+    def has_room(self) -> bool:
+        """Whether nothing that is described is in its way."""
+        return not self.no_recess and (self.room is None or self.room.enough)
+
 
 @dataclass(frozen=True)
 class SearchOutcome:
@@ -76,6 +83,7 @@ class SearchOutcome:
         settings: The best of it; empty where nothing keeps to every want.
         obstacles: What is then in the way, the greatest first.
         lacking: Why the force at the pad is not judged; None where it is.
+        room_described: Whether the description says what takes room and what is in its way.
     """
 
     title: str
@@ -84,6 +92,12 @@ class SearchOutcome:
     settings: tuple[Setting, ...]
     obstacles: tuple[Miss, ...]
     lacking: Missing | None
+    room_described: bool
+
+    @property
+    def taken(self) -> int:
+        """Index of the setting that is written into the description: the first with room, else the first."""
+        return next((index for index, setting in enumerate(self.settings) if setting.has_room), 0)
 
 
 def search_plan(plan: Plan, file: Path, candidates: int, seed: int, step: Step) -> SearchOutcome:
@@ -109,9 +123,18 @@ def search_plan(plan: Plan, file: Path, candidates: int, seed: int, step: Step) 
     found = run_search(gathered.case, candidates, seed, progress)
     front = seen_in_full(gathered.case, found.front.numbers)
     settings: list[Setting] = []
-    for index, best_in in _chosen(found):
+    chosen = _chosen(found)
+    for index, best_in in chosen.items():
         step(f"working out setting {len(settings) + 1}")
         settings.append(_worked_out(plan, file, text, gathered, found, index, best_in))
+    room_described = plan.description.conversion.fit is not None
+    if room_described and not any(setting.has_room for setting in settings):
+        for index in [index for index in range(len(found.front.numbers)) if index not in chosen][:TRIED_FOR_ROOM]:
+            step("looking for a setting with room")
+            setting = _worked_out(plan, file, text, gathered, found, index, ())
+            if setting.has_room:
+                settings.append(setting)
+                break
     return SearchOutcome(
         plan.description.conversion.title,
         found,
@@ -119,6 +142,7 @@ def search_plan(plan: Plan, file: Path, candidates: int, seed: int, step: Step) 
         tuple(settings),
         () if settings else obstacles(gathered.case, seed),
         gathered.lacking,
+        room_described,
     )
 
 
@@ -126,11 +150,11 @@ def _spaced(count: int) -> str:
     return f"{count:,}".replace(",", " ")
 
 
-def _chosen(found: Found) -> Iterator[tuple[int, tuple[str, ...]]]:
+def _chosen(found: Found) -> dict[int, tuple[str, ...]]:
     """Members of the front that are worked out, in order of score, with what they are best in."""
     front = found.front
     if not len(front.numbers):
-        return
+        return {}
     best: dict[int, list[str]] = {0: ["all"]}
     for column, measure in enumerate(MEASURES):
         values = front.cells[:, column]
@@ -139,8 +163,7 @@ def _chosen(found: Found) -> Iterator[tuple[int, tuple[str, ...]]]:
     for index in range(len(front.numbers)):
         if len(best) < SHOWN:
             best.setdefault(index, [])
-    for index in sorted(best):
-        yield index, tuple(best[index])
+    return {index: tuple(best[index]) for index in sorted(best)}
 
 
 def _worked_out(

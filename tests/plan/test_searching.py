@@ -29,7 +29,6 @@ KINDS: dict[str, type[Linkage]] = {
     "rod": RodLinkage, "bell-crank": BellCrankLinkage, "cable": CableLinkage, "contact": ContactLinkage,
 }  # fmt: skip
 FEW = 20_000
-SAME = "conversion: search.wants.pad_travel = 50 mm..70 mm"
 
 
 def searched(file: Path, candidates: int = FEW, seed: int = 1) -> SearchOutcome:
@@ -123,7 +122,6 @@ def test_a_point_from_a_tape_gives_way_to_coordinates(tmp_path: Path) -> None:
         tmp_path,
         "conversion: marks = {top: [0 mm, -12 mm, 0 mm], left: [0 mm, 60 mm, -78 mm], fore: [90 mm, -12 mm, -40 mm]}",
         "conversion: linkage.pedal.rod_pin = {from: {top: 78.4 mm, left: 72.4 mm, fore: 90.3 mm}, side: down}",
-        SAME,
     )
     outcome = searched(file, 5000)
     change = next(change for change in outcome.settings[0].changes if change.path[-1] == "rod_pin")
@@ -148,7 +146,7 @@ def test_a_rod_of_fixed_length_gets_another_length(tmp_path: Path) -> None:
 def test_unknown_springs_leave_the_force_out_unless_it_is_wanted(tmp_path: Path) -> None:
     unknown = "conversion: springs.second.rest_moment = unknown"
     with pytest.raises(Missing, match=r"springs.second.rest_moment"):
-        searched(copy(tmp_path / "a", unknown, SAME), 500)
+        searched(copy(tmp_path / "a", unknown), 500)
     outcome = searched(copy(tmp_path / "b", unknown, "conversion: search.wants.force removed"), 2000)
     assert outcome.lacking is not None and np.isnan(outcome.settings[0].looked.force_most_n[0])
     assert any("not judged" in line for line in lines(outcome))
@@ -191,7 +189,7 @@ def test_nothing_found_says_what_is_in_the_way(tmp_path: Path) -> None:
 )
 def test_a_search_that_cannot_be_is_refused_at_its_place(tmp_path: Path, patch: str, said: str) -> None:
     with pytest.raises(DescriptionError) as refused:
-        searched(copy(tmp_path, f"conversion: {patch}", SAME), 100)
+        searched(copy(tmp_path, f"conversion: {patch}"), 100)
     assert said in str(refused.value)
     assert all(complaint.place.line > 1 for complaint in refused.value.complaints)
 
@@ -202,4 +200,4 @@ def test_a_spring_that_would_stay_behind_is_told(tmp_path: Path) -> None:
         "moving_end: [150 mm, 0 mm, -40 mm], free_length: 40 mm, rate: 0.2 N/mm}"
     )
     with pytest.raises(DescriptionError, match="only right where the module is now"):
-        searched(copy(tmp_path, spring, SAME), 100)
+        searched(copy(tmp_path, spring), 100)

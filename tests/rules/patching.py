@@ -53,13 +53,9 @@ def patched_plan(folder: Path, lines: Iterable[str], base: str = BASE) -> Plan:
 
 def patched_copy(folder: Path, lines: Iterable[str], base: str = BASE) -> Path:
     """The folder of the patched copy; see :func:`patched_plan`."""
-    lines = list(lines)
     home = folder / base
     shutil.copytree(resources.harnesses_dir() / base, home, dirs_exist_ok=True)
     trees: dict[Path, Any] = {home / "conversion.yaml": _text_tree((home / "conversion.yaml").read_text("utf-8"))}
-    # What a search may move belongs to linkage and springs as they were written; others go without one.
-    if any("linkage" in line or "springs" in line for line in lines) and not any("search" in line for line in lines):
-        trees[home / "conversion.yaml"].pop("search", None)
     for line in lines:
         match = _LINE.fullmatch(line)
         if match is None:

@@ -1,0 +1,118 @@
+"""`treadle search` from the shell: what it prints and writes, and how it ends."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import xml.etree.ElementTree as ElementTree
+from pathlib import Path
+
+import pytest
+import yaml
+
+from conversion import resources
+from tests.journeys.command import treadle
+from tests.rules.patching import patched_copy
+
+VAN = resources.harnesses_dir() / "market-van"
+FEW = ("--candidates", "4000")
+FILES = {
+    "conversion-patched.yaml", "pack-manifest.json", "search-patch.yaml", "search.json", "search.txt", "trade-off.csv",
+    "trade-off.svg", "others",
+}  # fmt: skip
+
+
+def test_search_prints_what_to_make() -> None:
+    answer = treadle("search", VAN, *FEW)
+    assert answer.code == 0 and answer.err == ""
+    for title in ("What to make", "What it gives", "With every tolerance", "The tightest clearance"):
+        assert title in answer.out
+    assert "linkages looked at" in answer.out.splitlines()[0]
+    assert all(len(line) <= 120 or "fit.recess" in line for line in answer.out.splitlines())
+
+
+def test_the_whole_demo_is_searched_with_a_million_linkages() -> None:
+    answer = treadle("search", VAN, "--json")
+    result = json.loads(answer.out)
+    assert answer.code == 0 and result["looked_at"] >= 1_000_000 and result["whole_grid"]
+    assert result["settings"][0]["best_in"][0] == "all"
+    scores = [member["score"] for member in result["trade_off"]]
+    assert scores == sorted(scores) and len(scores) >= 5
+
+
+def test_same_seed_same_bytes_and_the_numbers_are_those_of_travel(tmp_path: Path) -> None:
+    for name in ("one", "two"):
+        answer = treadle("search", VAN, *FEW, "--seed", "5", "--out", tmp_path / name)
+        assert answer.code == 0 and "begin with search.txt" in answer.out
+    one, two = tmp_path / "one", tmp_path / "two"
+    assert {path.name for path in one.iterdir()} == FILES
+    for path in one.rglob("*"):
+        if path.is_file():
+            assert path.read_bytes() == (two / path.relative_to(one)).read_bytes(), path.name
+    home = tmp_path / "van"
+    shutil.copytree(VAN, home)
+    shutil.copy(one / "conversion-patched.yaml", home / "conversion.yaml")
+    positions = json.loads(treadle("travel", home, "--json").out)["positions"]
+    result = json.loads((one / "search.json").read_text("utf-8"))
+    best = result["settings"][result["taken"]]
+    assert best["room"]["enough"]
+    assert positions[0]["lever_deg"] == pytest.approx(best["figures"]["lever_at_rest_deg"], abs=0.02)
+    assert 24.0 - positions[-1]["lever_deg"] == pytest.approx(best["figures"]["below_full_deg"], abs=0.02)
+    assert positions[-1]["pad_travel_mm"] == pytest.approx(best["figures"]["pad_travel_mm"], abs=0.05)
+    # What is planned and not yet built has to be measured before sign-off.
+    check = treadle("check", home)
+    assert check.code == 1 and "completeness/safety-figure-assumed" in check.out and "HOLD  " not in check.out
+
+
+def test_the_files_of_a_search_can_be_read(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    assert treadle("search", VAN, *FEW, "--out", out, "--json").code == 0
+    patch = yaml.safe_load((out / "search-patch.yaml").read_text("utf-8"))
+    assert set(patch) <= {"linkage", "fit"} and "lever_pin" in patch["linkage"]["module"]
+    assert ElementTree.fromstring((out / "trade-off.svg").read_text("utf-8")).tag.endswith("svg")
+    rows = (out / "trade-off.csv").read_text("utf-8").splitlines()
+    assert len(rows) > 2 and rows[0].startswith("score,lever_hole_mm")
+    others = sorted(path.name for path in (out / "others").iterdir())
+    assert len(others) >= 3 and all(name.endswith(".yaml") for name in others)
+    # Written again over itself, but never over what somebody changed.
+    assert treadle("search", VAN, *FEW, "--out", out).code == 0
+    (out / "search.txt").write_text("mine", "utf-8")
+    answer = treadle("search", VAN, *FEW, "--out", out)
+    assert answer.code == 2 and "was left as it is" in answer.err and (out / "search.txt").read_text("utf-8") == "mine"
+
+
+def test_nothing_found_is_code_1_says_why_and_writes_nothing(tmp_path: Path) -> None:
+    folder = patched_copy(tmp_path, ["conversion: search.wants.transmission = 89.9°"])
+    answer = treadle("search", folder, *FEW, "--out", tmp_path / "out")
+    assert answer.code == 1 and not (tmp_path / "out").exists()
+    assert "In the way: least transmission angle" in answer.out and "Nothing was written." in answer.out
+    as_json = json.loads(treadle("search", folder, *FEW, "--json").out)
+    assert as_json["settings"] == [] and as_json["obstacles"][0]["want"] == "transmission"
+
+
+@pytest.mark.parametrize(
+    ("patch", "code", "said"),
+    [
+        ("conversion: search removed", 2, "nothing says what may move"),
+        ("conversion: search.may_move.crank_in = [40 mm]", 2, "a linkage of kind 'rod' has no such thing to move"),
+        ("conversion: linkage removed", 2, "there is no linkage to search"),
+        ("conversion: search.may_move.lever_hole = 45 mm", 2, "search.may_move.lever_hole"),
+        ("B1: lever.swing = unknown", 1, "lever.swing is not known"),
+        ("conversion: linkage.module.pivot = [unknown, 0 mm, 0 mm]", 1, "linkage.module.pivot"),
+        ("conversion: search.may_move.rod.pitch = unknown", 1, "search.may_move.rod.pitch is not known"),
+    ],
+)
+def test_what_cannot_be_searched_is_said_at_its_place(tmp_path: Path, patch: str, code: int, said: str) -> None:
+    answer = treadle("search", patched_copy(tmp_path, [patch]), *FEW)
+    assert answer.code == code and answer.out == "" and said in answer.err and ".yaml:" in answer.err
+
+
+@pytest.mark.parametrize("words", [("--candidates", "0"), ("--candidates", "1e6"), ("--seed", "-1"), ("--seed", "x")])
+def test_words_that_are_no_number_are_refused(words: tuple[str, str]) -> None:
+    answer = treadle("search", VAN, *words)
+    assert answer.code == 2 and "no whole number" in answer.err
+
+
+def test_a_stale_search_keeps_nobody_from_checking(tmp_path: Path) -> None:
+    folder = patched_copy(tmp_path, ["conversion: search.may_move.crank_in = [40 mm]"])
+    assert treadle("check", folder).code == 0
