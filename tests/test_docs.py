@@ -20,7 +20,7 @@ from tests.generate import DOCS, ROOT, documents
 
 PAGES = sorted([*ROOT.glob("*.md"), *DOCS.rglob("*.md")])
 EACH_PAGE = pytest.mark.parametrize("page", PAGES, ids=lambda page: page.relative_to(ROOT).as_posix())
-COMMANDS = ("check", "travel", "pack", "explain", "schema")
+COMMANDS = ("check", "travel", "pack", "search", "explain", "schema")
 
 
 @pytest.mark.parametrize("file", documents(), ids=lambda file: file.name)

@@ -162,6 +162,23 @@ housings:
       5: {unused: "cruise control contact, not wanted"}
 ```
 
+What a search may move, and a progressive feel that is wanted:
+
+```yaml
+# conversion.yaml, in place of search
+search:
+  may_move:
+    lever_hole: [40 mm, 45 mm, 50 mm]
+    module:
+      x: {over: 140 mm..150 mm, step: 1 mm}
+    rod: {pitch: 1.0 mm, half_turns: true, length: 110 mm..175 mm}
+    rest: [1.0°, 1.5°]
+  wants:
+    below_full: 1.0°..3.0°
+    feel: {half: 48 %}
+    weights: {force: 0 %, feel: 200 %}
+```
+
 Wires that differ from what the roles give:
 
 ```yaml

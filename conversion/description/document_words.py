@@ -65,6 +65,13 @@ SELF_EVIDENT = {
 """Meaning of keys whose model says nothing about them, by the class that first has them."""
 
 NOTES = {
+    "MayMove": (
+        "Of a rod may move `lever_hole`, `pedal_hole`, `module`, `rod`, `rest` and `full`; of a bell-crank `crank_in` "
+        "and `crank_out` as well; of a cable `pedal_hole`, `groove_radius`, `module`, `rest` and `full`; of a contact "
+        "`module`, `rest` and `full`; of the module's own pedal nothing. `rest` needs a `set_at_rest` of the link, or "
+        "a rod; `full` needs a full stop with `set_at`. Each may be a list, or a range with its step."
+    ),
+    "Wants": "A want that is left out or `unknown` has its default.",
     "Device": (
         "Reference letters are those of IEC 81346-2; which letter a part takes stands in the table of [part "
         "files](#part-files)."
