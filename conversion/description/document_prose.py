@@ -73,6 +73,18 @@ is easiest to measure from. A point is a list of three lengths, `[forward, left,
 its length does not matter.
 
 A rotation is `clockwise` when it looks so along the axis arrow, which is the right-hand rule.
+
+A point may also be measured with a tape, from `marks` whose places are known: it is then a mapping with the distance
+from each, as in [Measuring with a tape](measuring.md).
+
+```yaml
+# conversion.yaml, in place of marks
+marks:
+  A: [0 mm, 60 mm, 0 mm]
+  B: [260 mm, 60 mm, 40 mm]
+  C: [250 mm, -150 mm, -160 mm]
+  D: {{from: {{A: 311.7 mm, B: 415.6 mm, C: 238.0 mm}}, side: down}}
+```
 """
 
 SURPRISES = """\

@@ -18,6 +18,23 @@ SELF_EVIDENT = {
     "RodLinkageForm.pedal": "The pedal that stays.",
     "RodLinkageForm.rod": "What joins them.",
     "RodLinkageForm.module": "The module's place.",
+    "CableLinkageForm.kind": "A control cable.",
+    "CableLinkageForm.pedal": "The pedal that stays.",
+    "CableLinkageForm.cable": "The cable and the ends of its outer.",
+    "CableLinkageForm.quadrant": "What the inner lies in on the lever.",
+    "CableLinkageForm.module": "The module's place.",
+    "OverTravelSpring.rate": "Force gained for each millimetre that it is drawn out.",
+    "ContactLinkageForm.kind": "A roller or a round pad that pushes.",
+    "ContactLinkageForm.pedal": "The pedal that stays.",
+    "ContactLinkageForm.contact": "Roller and face.",
+    "ContactLinkageForm.module": "The module's place.",
+    "BellCrankLinkageForm.kind": "Two rods about a bell-crank.",
+    "BellCrankLinkageForm.pedal": "The pedal that stays, with the first rod's ball joint.",
+    "BellCrankLinkageForm.crank": "The bell-crank between the rods.",
+    "BellCrankLinkageForm.module": "The module's place.",
+    "DirectLinkageForm.kind": "No link: the module's own pedal is kept.",
+    "DirectLinkageForm.pedal": "That pedal.",
+    "DirectLinkageForm.module": "The module.",
     "Pedal.mount": "Whether it hangs from above or stands on the floor.",
     "Pedal.rest_stop": "Where the pedal comes to rest.",
     "Pedal.full_stop": "What ends its travel.",
@@ -31,6 +48,7 @@ SELF_EVIDENT = {
     "CompressionSpring.rate": "Force gained for each millimetre.",
     "TorsionSpring.type": "It is wound about the axis.",
     "TorsionSpring.rate": "Moment gained for each degree.",
+    "Bodies.pad": "The plate that the foot presses.",
     "Loom.runs": "Lengths of loom between stations.",
     "Loom.splices": "Places where wires are permanently joined.",
     "Loom.wires": "Changes to the wires that follow from the roles.",
@@ -81,6 +99,16 @@ NOTES = {
         "It needs `length` or `set_at_rest`. Where the rod is adjusted at fitting, tolerances of the geometry no "
         "longer shift the rest position; that is what `set_at_rest` says."
     ),
+    "TapePoint": (
+        "Three readings that are independent of each other place a point, where `side` tells its mirror image apart; a "
+        "fourth shows that one is wrong, a fifth which. A mark is measured from marks above it. Without a tolerance a "
+        "tape counts as ± 1 mm and a protractor as ± 1°."
+    ),
+    "RodThread": (
+        "The least thread that stays in is what is engaged less half of `adjust`, as if one end took all of it."
+    ),
+    "RodEnd": "Of two rods, these are the ends of the second.",
+    "Cable": "It needs `slack` or `set_at_rest`, not both.",
     "WireChange": (
         "It names the `role` of the wire that differs, or an additional wire by `from` and `to`. A wire that is "
         "left out takes no terminals, colour or size."

@@ -60,12 +60,14 @@ class Pedal(Described):
 class RodPedal(Pedal):
     """A pedal with a rod's ball joint on it."""
 
+    words_of: ClassVar[str] = "a pedal with a rod"
     rod_pin: Point = Field(description="Centre of the rod's ball joint on the pedal, at rest.")
 
 
 class CablePedal(Pedal):
     """A pedal that a control cable is hung on."""
 
+    words_of: ClassVar[str] = "a pedal with a cable"
     cable_pin: Point = Field(description="Where the inner is held on the pedal, at rest.")
 
 
@@ -82,6 +84,7 @@ class ModulePlace(Described):
 class LeverPlace(ModulePlace):
     """A module whose lever carries a ball joint."""
 
+    words_of: ClassVar[str] = "the place of a module with a rod"
     lever_pin: Point = Field(description="Centre of the rod's ball joint while the lever is on its own rest stop.")
 
 
@@ -132,7 +135,7 @@ class Rod(Described):
 class RodLinkageForm(Described):
     """A rod in space from the pedal to the module's lever."""
 
-    words_of: ClassVar[str] = "the linkage"
+    words_of: ClassVar[str] = "a linkage by a rod"
     kind: Literal["rod"]
     pedal: RodPedal
     rod: Rod
@@ -185,7 +188,7 @@ class Quadrant(Described):
 class CableLinkageForm(Described):
     """A control cable from the pedal to a quadrant on the module's lever."""
 
-    words_of: ClassVar[str] = "the linkage"
+    words_of: ClassVar[str] = "a linkage by a cable"
     kind: Literal["cable"]
     pedal: CablePedal
     cable: Cable
@@ -212,7 +215,7 @@ class Contact(Described):
 class ContactLinkageForm(Described):
     """A roller or pad that pushes the lever without a joint."""
 
-    words_of: ClassVar[str] = "the linkage"
+    words_of: ClassVar[str] = "a linkage by a contact"
     kind: Literal["contact"]
     pedal: Pedal
     contact: Contact
@@ -232,7 +235,7 @@ class Crank(Described):
 class BellCrankLinkageForm(Described):
     """Two rods in series over a bell-crank; the first is as long as its pins are apart at rest."""
 
-    words_of: ClassVar[str] = "the linkage"
+    words_of: ClassVar[str] = "a linkage over a bell-crank"
     kind: Literal["bell-crank"]
     pedal: RodPedal
     crank: Crank
@@ -243,7 +246,7 @@ class BellCrankLinkageForm(Described):
 class OwnPedalModule(Described):
     """The module whose own pedal is kept."""
 
-    words_of: ClassVar[str] = "the module"
+    words_of: ClassVar[str] = "a module with its own pedal"
     device: Name = Field(description="The pedal module's reference.")
     set_at_rest: fig.Angle = Field(
         None, description="Lever angle at which an added rest stop holds the pedal; default: the module's own stop."
@@ -253,7 +256,7 @@ class OwnPedalModule(Described):
 class DirectLinkageForm(Described):
     """The module's own pedal, kept: the pedal is its lever, and turns about its axis."""
 
-    words_of: ClassVar[str] = "the linkage"
+    words_of: ClassVar[str] = "a module's own pedal as linkage"
     kind: Literal["direct"]
     pedal: Pedal
     module: OwnPedalModule
