@@ -72,9 +72,28 @@ def upright(canvas: Canvas, top: Point, bottom: Point, x: float, words: str) -> 
         canvas.text((x + 1.2, middle + 0.9), words, TEXT_MM, halo=True)
 
 
+def aligned(canvas: Canvas, start: Point, end: Point, off: float, words: str) -> None:
+    """A dimension along the line of two points, moved to the right of someone who walks from start to end. [mm]"""
+    run = math.dist(start, end)
+    along = ((end[0] - start[0]) / run, (end[1] - start[1]) / run)
+    aside = (-along[1] * off, along[0] * off)
+    moved = [(point[0] + aside[0], point[1] + aside[1]) for point in (start, end)]
+    for point, to in zip((start, end), moved, strict=True):
+        _lead(canvas, point, to)
+    _arrows(canvas, moved[0], moved[1])
+    middle = ((moved[0][0] + moved[1][0]) / 2, (moved[0][1] + moved[1][1]) / 2)
+    if abs(aside[0]) < 0.5:
+        canvas.text((middle[0], middle[1] + 0.9), words, TEXT_MM, "middle", halo=True)
+    else:
+        beyond = math.copysign(1.2, aside[0])
+        canvas.text(
+            (middle[0] + beyond, middle[1] + 0.9), words, TEXT_MM, "start" if beyond > 0.0 else "end", halo=True
+        )
+
+
 def _words(canvas: Canvas, over: Point, words: str, room: float, beside: Point) -> None:
     if text_width_mm(words, TEXT_MM) + 1.0 < room:
-        canvas.text(over, words, TEXT_MM, "middle", halo=True)
+        canvas.text(over, words, TEXT_MM, "middle")
     else:
         canvas.text(beside, words, TEXT_MM, halo=True)
 

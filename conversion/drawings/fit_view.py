@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from conversion.description import Missing
 from conversion.drawings import callouts
 from conversion.drawings.callouts import Callout
-from conversion.drawings.dimension import between
+from conversion.drawings.dimension import balloon, between
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.fit_shapes import (
     ABOVE,
@@ -30,8 +30,8 @@ from conversion.drawings.fit_shapes import (
 from conversion.drawings.hatching import Hatch, draw_area
 from conversion.drawings.labels import wrapped
 from conversion.drawings.svg import FINE, MIDDLE, THICK, THIN, WHITE, Canvas, Pen, Point
-from conversion.fit import Clearance, Kind
-from conversion.fit.bodies import FIXED
+from conversion.fit import AnyBody, Clearance, Kind
+from conversion.fit.bodies import FIXED, Placed
 from conversion.linkage.turning import Array
 from conversion.plan import Plan
 from conversion.plan.fit_judged import FitClearance
@@ -212,10 +212,14 @@ def _draw_side(canvas: Canvas, fit: Fit, obstacles: Sequence[_Obstacle], view: _
     draw_area(canvas, view.area(swept), _SWEPT, fill="none")
     _draw_bodies(canvas, fit, view, SIDE)
     taken: list[Point] = []
+    numbers: list[str] = []
     for each in obstacles:
         for found in _measured(each, recesses):
             start, end = (view.at(point[[0, 2]]) for point in (found.on_body_mm, found.on_obstacle_mm))
-            between(canvas, start, end, each.number, taken)
+            between(canvas, start, end, taken)
+            numbers.append(each.number)
+    for at, number_of in zip(taken, numbers, strict=True):
+        balloon(canvas, at, number_of)
 
 
 def _depth(each: _Obstacle, fit: Fit) -> tuple[bool, bool, float]:
@@ -252,10 +256,18 @@ def _draw_bodies(canvas: Canvas, fit: Fit, view: _View, plane: tuple[int, int]) 
     for body in fit.bodies:
         if body.moves_with != FIXED and body.kind is not Kind.SHOE:
             draw_area(canvas, view.area(shadow((body,), fit.poses, fit.full_position, plane)), _FULL, fill="none")
-    for body in sorted(fit.bodies, key=lambda each: each.kind is Kind.SHOE):
+    # The nearer to the viewer the later; the shoe is only an outline over all else.
+    nearer = 1 if plane == SIDE else 2
+    for body in sorted(fit.bodies, key=lambda each: (each.kind is Kind.SHOE, _middle(each, fit, nearer))):
         pen = _SHOE if body.kind is Kind.SHOE else MIDDLE
         fill = "none" if body.kind is Kind.SHOE else WHITE
         draw_area(canvas, view.area(shadow((body,), fit.poses, 0.0, plane)), pen, fill=fill)
+
+
+def _middle(body: AnyBody, fit: Fit, axis: int) -> float:
+    """Of a body at rest, along an axis. [mm]"""
+    corners = [each.corners_mm[0][:, axis] for each in body.placed(fit.poses.at([0.0])) if isinstance(each, Placed)]
+    return float(np.mean(np.concatenate(corners)))
 
 
 def _recesses(fit: Fit) -> tuple[RecessPlan, ...]:
@@ -282,9 +294,7 @@ def _draw_above(canvas: Canvas, fit: Fit, obstacles: Sequence[_Obstacle], view: 
             continue
         draw_area(canvas, view.area(area), _BESIDE if each.beside else MIDDLE, HATCHES.get(kind, HATCHES[Kind.OTHER]))
         # Named at the end of what is shown that is farthest from the mechanism.
-        between_at = view.at(_outer(area, window))
-        canvas.circle(between_at, 2.1, Pen(0.2), WHITE)
-        canvas.text((between_at[0], between_at[1] + 0.9), each.number, 2.5, "middle")
+        balloon(canvas, view.at(_outer(area, window)), each.number)
     for plan in recesses:
         draw_area(
             canvas, view.area(cut(plan.recess.inside, 2, plan.recess.centre_mm[2], ABOVE).intersection(clip)), THIN
@@ -326,10 +336,8 @@ def _words(fit: Fit, obstacles: Sequence[_Obstacle], view: _View, window: Sequen
     for each in obstacles:
         area = side_area(each.standing, _STRIP / view.per_mm, float(fit.travel.geometry.pad_mm[1]), fit.poses)
         shown = area.intersection(clip)
-        if shown.is_empty:
-            at = view.at(nearest_in(clip, point_inside(area)))
-        else:
-            at = view.at(point_inside(shown))
+        beyond = shown.is_empty
+        at = view.at(nearest_in(clip, point_inside(area)) if beyond else point_inside(shown))
         lines = wrapped(f"{each.number} {_named(each.standing)}", callouts.TEXT_MM, COLUMN_MM - 3.0, 2)
         bold = len(lines)
         for text in _about(each, fit):

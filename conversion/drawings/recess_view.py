@@ -175,9 +175,7 @@ def _cut(canvas: Canvas, plan: RecessPlan, face: Point, per_mm: float) -> None:
     draw_area(canvas, shapely.Polygon(sheet), MIDDLE, _CUT)
     level(canvas, (x - deep, y - half), (x, y - edge), y - edge - 3.0, _shown(box.depth_mm))
     upright(canvas, (x + thick, y - half), (x + thick, y + half), x + thick + 7.0, _shown(box.height_mm))
-    upright(
-        canvas, (x + thick, y + half + thick), (x + thick, y + edge), x + thick + 7.0, f"flange {_shown(box.flange_mm)}"
-    )
+    upright(canvas, (x + thick, y + half + thick), (x + thick, y + edge), x + thick + 7.0, _shown(box.flange_mm))
     if recess.protrudes_mm > 0.0:
         level(
             canvas, (x - deep - thick, y + half + thick), (x - wall, y + edge + 4.0), y + edge + 9.0,
@@ -199,29 +197,18 @@ def _flat(canvas: Canvas, recess: Recess, middle: Point, per_mm: float) -> None:
     for bend in flat.bend_lines:
         canvas.line(at(bend.start_mm), at(bend.end_mm), _BEND)
     half = np.array(flat.size_mm) / 2
-    left, right, top, foot = (
-        middle[0] - half[0] * per_mm,
-        middle[0] + half[0] * per_mm,
-        middle[1] - half[1] * per_mm,
-        middle[1] + half[1] * per_mm,
-    )
+    (left, top), (right, foot) = _about(middle, (half[0] * per_mm, half[1] * per_mm))
     level(canvas, (left, middle[1]), (right, middle[1]), foot + 4.5, _shown(flat.size_mm[0]))
     upright(canvas, (middle[0], top), (middle[0], foot), left - 11.5, _shown(flat.size_mm[1]))
-    # Bends of the bottom and of the flange, from one to the next, over the middle.
-    xs = sorted(
-        {round(float(bend.start_mm[0]), 6) for bend in flat.bend_lines[:4] if bend.start_mm[0] == bend.end_mm[0]}
-    )
-    outer = sorted(
-        {round(float(bend.start_mm[0]), 6) for bend in flat.bend_lines[4:8] if bend.start_mm[0] == bend.end_mm[0]}
-    )
-    level(canvas, at(np.array([xs[0], half[1]])), at(np.array([xs[1], half[1]])), top - 2.4, _shown(xs[1] - xs[0]))
-    level(
-        canvas,
-        at(np.array([outer[0], half[1]])),
-        at(np.array([outer[1], half[1]])),
-        top - 6.6,
-        _shown(outer[1] - outer[0]),
-    )
+    # From bend to bend across the bottom, then across the flange.
+    for bends, y in ((flat.bend_lines[:4], top - 2.4), (flat.bend_lines[4:8], top - 6.6)):
+        xs = sorted({round(float(bend.start_mm[0]), 6) for bend in bends if bend.start_mm[0] == bend.end_mm[0]})
+        start, end = (at(np.array([x, half[1]])) for x in (xs[0], xs[-1]))
+        level(canvas, start, end, y, _shown(xs[-1] - xs[0]))
+    for bends, x in ((flat.bend_lines[:4], right + 5.0), (flat.bend_lines[4:8], right + 9.8)):
+        ys = sorted({round(float(bend.start_mm[1]), 6) for bend in bends if bend.start_mm[1] == bend.end_mm[1]})
+        start, end = (at(np.array([half[0], y])) for y in (ys[-1], ys[0]))
+        upright(canvas, start, end, x, _shown(ys[-1] - ys[0]))
 
 
 def _notes(canvas: Canvas, plan: RecessPlan, left: float, top: float, flat_to: float) -> float:
@@ -229,20 +216,19 @@ def _notes(canvas: Canvas, plan: RecessPlan, left: float, top: float, flat_to: f
     recess = plan.recess
     box, sheet = recess.box, recess.box.sheet
     allowance = bend_allowance_mm(sheet)
-    across, up = recess.centre_mm[1], recess.centre_mm[2]
+    forward, across, up = (float(each) for each in recess.centre_mm)
     notes = [
-        f"Middle of the opening at x {_shown(recess.centre_mm[0])}, y {_shown(across)}, z {_shown(up)}",
+        f"Middle of the opening at x\u00a0{_shown(forward)}, y\u00a0{_shown(across)}, z\u00a0{_shown(up)}",
         f"Hole in the bulkhead {_shown(recess.hole_mm[0])} wide, {_shown(recess.hole_mm[1])} high",
         f"Sheet {_shown(sheet.thickness_mm)}, bends {_shown(sheet.inside_radius_mm)} inside",
-        f"Each bend takes {allowance:.2f} mm of the flat (K factor {sheet.k_factor:g}); fold on the dashed line, the middle "
-        "of the bend",
-        f"{len(recess.flat.holes)} holes of {_shown(box.hole_mm)}; reliefs of {_shown(recess.flat.reliefs[0].diameter_mm)} "
-        "at the corners of the bottom, drilled before folding",
+        f"Each bend takes {allowance:.2f} mm of the flat (K factor {sheet.k_factor:g}); fold on the dashed line, the "
+        "middle of the bend",
+        f"{len(recess.flat.holes)} holes of {_shown(box.hole_mm)}; reliefs of "
+        f"{_shown(recess.flat.reliefs[0].diameter_mm)} at the corners of the bottom, drilled before folding",
         f"Corners {box.corner.value}"
         + (f", tabs {_shown(box.tab_mm)} outside on top and bottom wall" if box.corner is Corner.FOLDED else ""),
         f"Least depth {_shown(recess.least_depth_mm)}; then {_shown(recess.clearance.distance_mm)} of clearance to the "
         f"{recess.clearance.body} at pad {_shown(recess.clearance.pad_travel_mm)}",
-        "Dashed: bend. Circles at the corners of the bottom: reliefs.",
     ]
     y = top + 4.0
     for note in notes:
