@@ -34,12 +34,4 @@ BELL_CRANK = [
 DIRECT = [
     f"conversion: linkage = {{kind: direct, pedal: {{{_PEDAL}}}, module: {{device: B1, set_at_rest: 1.0° ± 0.5°}}}}",
 ]
-_AS_IT_WAS = ["conversion: fit removed"]
-"""Obstacles and bodies were measured round the rod."""
-
-KINDS = {
-    "cable": [*CABLE, *_AS_IT_WAS],
-    "contact": [*CONTACT, *_AS_IT_WAS],
-    "bell-crank": [*BELL_CRANK, *_AS_IT_WAS],
-    "direct": [*DIRECT, *_AS_IT_WAS],
-}
+KINDS = {"cable": CABLE, "contact": CONTACT, "bell-crank": BELL_CRANK, "direct": DIRECT}

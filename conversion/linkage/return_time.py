@@ -86,7 +86,7 @@ def return_time_s(
     if angle.size < 2:
         raise ValueError("a return needs at least two positions")
     inertia = np.full(angle.size, lever_inertia_kgm2 if chosen.half == "module" else inertia_kgm2)
-    if chosen.half == "both":
+    if chosen.half == "both" and lever_inertia_kgm2 > 0.0:
         inertia = inertia + study.solution.ratio**2 * lever_inertia_kgm2
     if not np.all(inertia > 0.0):
         raise ValueError("the inertia of what returns must be positive")

@@ -272,7 +272,8 @@ def _poses(description: Description, travel: Travel, maker: BodyMaker) -> tuple[
     if travel.module_stop_mm > 0.0:
         last = min(last, travel.module_stop_mm / radius)
     step = float(nominal[1] - nominal[0])
-    within = nominal[nominal < last - step / 4]
+    # The first position counts also where the module's own stop comes at once.
+    within = nominal[: max(1, int(np.sum(nominal < last - step / 4)))]
     more = max(1, int(np.ceil((last - float(within[-1])) / step - 1e-9)))
     pedal = np.concatenate([within, np.linspace(float(within[-1]), last, more + 1)[1:]])
     motion = solve(travel.geometry.linkage, pedal)

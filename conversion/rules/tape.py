@@ -24,13 +24,9 @@ def readings_disagree(plan: Plan) -> Iterator[Found]:
     Why: one of them is a slip of the tape, or of the pencil, and the point that is computed from all of them lies
     somewhere between right and wrong. Everything about the travel rests on it.
     Found in:
-        conversion: marks = {A: [0 mm, 60 mm, 0 mm], B: [260 mm, 60 mm, 40 mm], C: [250 mm, -150 mm, -160 mm],
-          D: [20 mm, -160 mm, -220 mm], E: [120 mm, -200 mm, 110 mm]}
-        conversion: linkage.module.pivot = {from: {A: 182.5 mm, B: 168.0 mm, C: 202.0 mm, D: 269.5 mm,
-          E: 201.5 mm}}
+        conversion: linkage.module.pivot.from.B = 210.0 mm
     Put right:
-        conversion: linkage.module.pivot = {from: {A: 182.5 mm, B: 168.0 mm, C: 202.0 mm, D: 261.5 mm,
-          E: 201.5 mm}}
+        conversion: linkage.module.pivot.from.B = 202.0 mm
     Not seen: a slip that fits by chance, a mark whose own place is wrong, and a point with only three readings.
     """
     for result in plan.tape:
@@ -60,13 +56,9 @@ def point_not_held(plan: Plan) -> Iterator[Found]:
     Why: a point nearly in the plane of its marks, or nearly in line with them, can go in or out by much while every
     reading stays what it is.
     Found in:
-        conversion: marks = {A: [0 mm, 0 mm, 0 mm], B: [200 mm, 0 mm, 0 mm], C: [0 mm, 0 mm, -200 mm]}
-        conversion: linkage.module.pivot = {from: {A: 147.4 mm, B: 57.7 mm, C: 231.8 mm}, side: right}
+        conversion: linkage.module.pivot = {from: {B: 201.5 mm, C: 109.5 mm, E: 193.0 mm}, side: back}
     Put right:
-        conversion: marks = {A: [0 mm, 60 mm, 0 mm], B: [260 mm, 60 mm, 40 mm], C: [250 mm, -150 mm, -160 mm],
-          D: [20 mm, -160 mm, -220 mm], E: [120 mm, -200 mm, 110 mm]}
-        conversion: linkage.module.pivot = {from: {A: 182.5 mm, B: 168.0 mm, C: 202.0 mm, D: 261.5 mm,
-          E: 201.5 mm}}
+        conversion: linkage.module.pivot = {from: {A: 182.5 mm, B: 202.0 mm, C: 111.0 mm, D: 310.0 mm, E: 194.0 mm}}
     Not seen: marks that were themselves measured loosely.
     """
     for result in plan.tape:
@@ -87,13 +79,9 @@ def point_loose(plan: Plan) -> Iterator[Found]:
     Why: readings from marks that lie close together, or all on one side, cross each other at a flat angle; a
     millimetre of tape then is many millimetres of point. The 5 mm are common practice.
     Found in:
-        conversion: marks = {A: [0 mm, 0 mm, 0 mm], B: [60 mm, 0 mm, 0 mm], C: [0 mm, 0 mm, -60 mm]}
-        conversion: linkage.module.pivot = {from: {A: 155.0 mm, B: 100.5 mm, C: 160.1 mm}, side: right}
+        conversion: linkage.module.pivot = {from: {B: 202.0 mm, C: 111.0 mm, E: 194.0 mm}, side: back}
     Put right:
-        conversion: marks = {A: [0 mm, 60 mm, 0 mm], B: [260 mm, 60 mm, 40 mm], C: [250 mm, -150 mm, -160 mm],
-          D: [20 mm, -160 mm, -220 mm], E: [120 mm, -200 mm, 110 mm]}
-        conversion: linkage.module.pivot = {from: {A: 182.5 mm, B: 168.0 mm, C: 202.0 mm, D: 261.5 mm,
-          E: 201.5 mm}}
+        conversion: linkage.module.pivot = {from: {A: 182.5 mm, B: 202.0 mm, C: 111.0 mm, D: 310.0 mm, E: 194.0 mm}}
     Not seen: marks that were themselves measured loosely.
     """
     for result in plan.tape:

@@ -10,9 +10,11 @@ import pytest
 from conversion.plan import Plan
 from conversion.rules import Finding, find_all
 from conversion.rules.influences import where_described
-from tests.kinds import KINDS
+from tests import kinds
 from tests.rules.patching import patched_plan
 
+# Obstacles and bodies were measured round the rod; they are left out here.
+KINDS = {kind: [*lines, "conversion: fit removed"] for kind, lines in kinds.KINDS.items()}
 EACH_KIND = pytest.mark.parametrize("kind", KINDS)
 
 
@@ -99,16 +101,12 @@ def test_a_roller_that_runs_off_is_told_where(tmp_path: Path) -> None:
 
 
 def test_the_reading_to_take_again_is_placed_at_its_line(tmp_path: Path) -> None:
-    marks = {"A": (0, 60, 0), "B": (260, 60, 40), "C": (250, -150, -160), "D": (20, -160, -220), "E": (120, -200, 110)}
-    lines = ", ".join(f"{name}: [{x} mm, {y} mm, {z} mm]" for name, (x, y, z) in marks.items())
+    marks = {"A": (0, 60, 0), "B": (164, 60, 150), "C": (164, -150, -60), "D": (-20, -190, -240), "E": (164, 60, -180)}
     pivot = np.array([146.0, -48.0, -20.0])
     for wrong in marks:
         read = {name: float(np.linalg.norm(pivot - at)) + (8.0 if name == wrong else 0.0) for name, at in marks.items()}
         written = ", ".join(f"{name}: {value:.1f} mm" for name, value in read.items())
-        plan = patched_plan(
-            tmp_path / wrong,
-            [f"conversion: marks = {{{lines}}}", f"conversion: linkage.module.pivot = {{from: {{{written}}}}}"],
-        )
+        plan = patched_plan(tmp_path / wrong, [f"conversion: linkage.module.pivot = {{from: {{{written}}}}}"])
         finding = told(plan)["tape/readings-disagree"]
         assert f"from {wrong} again" in finding.remedy
         near = float(finding.remedy.split("should be near ")[1].split(" mm")[0])

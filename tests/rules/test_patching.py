@@ -12,7 +12,7 @@ from tests.rules.patching import BASE, lines_of, patched_copy, patched_plan
 
 
 def test_an_unpatched_copy_describes_the_same(tmp_path: Path) -> None:
-    copy = patched_plan(tmp_path, []).description
+    copy = patched_plan(tmp_path, []).written
     original = read_description(resources.harnesses_dir() / BASE)
     assert copy.conversion == original.conversion
     assert copy.parts == original.parts
