@@ -16,6 +16,12 @@ _TAPE = (
     "Hook the tape on the mark, pull it tight in a straight line to the middle of the point, and read to 1 mm; read it "
     "again from the other end."
 )
+_CALIPER = "Measure it with a caliper where it is thickest, washers and nuts included."
+_OUTSIDE = "Measure it along the car's axes with square and tape, over everything that sticks out."
+_OBSTACLE = (
+    "Measure its nearest edges from the origin along the car, with square, plumb line and tape, to 2 mm; press a mat or "
+    "a carpet as a heel presses it."
+)
 _PROTRACTOR = "Hold a protractor or digital level at the mark, along a straight edge that points at the point."
 _TORQUE = (
     "Pull square to the lever with a spring balance at a measured radius; the moment is the pull times the radius. "
@@ -100,6 +106,20 @@ _WAYS: tuple[tuple[str, str], ...] = (
     ("springs.*.initial_tension", "Hang a spring balance on it and pull until the coils just part."),
     ("springs.*.rest_moment", _TORQUE),
     ("linkage.*.[0-9]", _POINT),
+    ("fit.bodies.*.centre.*", _POINT),
+    ("fit.bodies.shoe.*", "Stand the widest shoe that will drive on the pad, and measure it there."),
+    ("fit.bodies.*.size.*", _OUTSIDE),
+    ("fit.bodies.*", _CALIPER),
+    ("fit.brake_gap", "Try it with the widest shoe that will drive: it must reach one pedal without the other."),
+    ("fit.obstacles.*.radius", "Lay a cord or a strip of paper round it; divide its length by 6.28."),
+    ("fit.obstacles.*.thickness", "Measure the sheet with a caliper at a hole or an edge, sound-deadening left off."),
+    ("fit.obstacles.*.travel.at_pad", "Lay a tape along the arc of that pedal's pad, from its rest to its full stop."),
+    ("fit.obstacles.*", _OBSTACLE),
+    ("fit.recess.*", "It is chosen: by the sheet that is there and the tool that bends it."),
+    ("fit.members.*.section.*", _CALIPER),
+    ("fit.members.*", _POINT),
+    ("fit.infills.*", "Measure the corner and the stock with square and caliper."),
+    ("fit.face.*", "It is chosen: by the module's own holes, read with a caliper."),
     ("loom.runs.*.length", "Lay a cord where the loom will lie, with its bends, and measure the cord."),
     ("loom.wires.*.size", "Read it on the reel, or measure the bare strands: their number times the area of one."),
     ("lever.swing", "Hold a protractor or digital level on the lever and turn it from stop to stop, without force."),

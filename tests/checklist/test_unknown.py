@@ -53,7 +53,7 @@ def steps(stages: tuple[Stage, ...]) -> list[tuple[str, str | None]]:
         ("conversion: springs.main.rate = unknown", "Spring main out, rod on", "springs.main.rate"),
         ("conversion: linkage.pedal.full_stop.load = unknown", "Full stop: holds at the pad",
          "linkage.pedal.full_stop.load"),
-        ("conversion: linkage.module.pivot.1 = unknown", "What ends the travel", "linkage.module.pivot.1"),
+        ("conversion: linkage.pedal.pivot.1 = unknown", "What ends the travel", "linkage.pedal.pivot.1"),
         ("conversion: linkage.rod.set_at_rest = unknown", "Lever at the pedal's full stop", "linkage.rod.set_at_rest"),
         ("conversion: vehicle.supply = unknown", "G1: volts at its posts", "vehicle.supply"),
     ],
