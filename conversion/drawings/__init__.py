@@ -7,10 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from importlib import import_module
+from typing import TYPE_CHECKING
 
 from conversion.description import Missing
 from conversion.drawings.drawing import Drawing
 from conversion.plan import Plan
+
+if TYPE_CHECKING:
+    from conversion.fit import TemplateSheet  # loads solid geometry, which not every description needs
 
 __all__ = ["Drawing", "Drawings", "draw_all"]
 
@@ -22,10 +27,14 @@ class Drawings:
     Attributes:
         drawings: In the order in which documents show them.
         left_out: Title of each drawing that rests on a figure that is not known, with the reason.
+        templates: What is cut and drilled, at true scale.
+        templates_left_out: What there is no template of, with the reason.
     """
 
     drawings: tuple[Drawing, ...]
     left_out: tuple[tuple[str, str], ...]
+    templates: tuple[TemplateSheet, ...] = ()
+    templates_left_out: tuple[tuple[str, str], ...] = ()
 
 
 def draw_all(plan: Plan) -> Drawings:
@@ -43,7 +52,31 @@ def draw_all(plan: Plan) -> Drawings:
             left_out.append((title, str(missing)))
             continue
         drawings += [drawn] if isinstance(drawn, Drawing) else drawn
-    return Drawings(tuple(drawings), tuple(left_out))
+    return Drawings(tuple(drawings), tuple(left_out), *_templates(plan))
+
+
+def _templates(plan: Plan) -> tuple[tuple[TemplateSheet, ...], tuple[tuple[str, str], ...]]:
+    if plan.description.conversion.fit is None:
+        return (), ()
+    from conversion.drawings.templates import plan_templates
+
+    try:
+        found = plan_templates(plan)
+    except Missing as missing:
+        return (), (("Templates", str(missing)),)
+    return found.sheets, found.left_out
+
+
+def _of_fit(module: str, name: str) -> Callable[[Plan], Sequence[Drawing]]:
+    """What draws a picture of the fit; solid geometry is loaded only for a description that has one."""
+
+    def draw(plan: Plan) -> Sequence[Drawing]:
+        if plan.description.conversion.fit is None:
+            return ()
+        found: Sequence[Drawing] = getattr(import_module(f"conversion.drawings.{module}"), name)(plan)
+        return found
+
+    return draw
 
 
 def _drawers() -> tuple[tuple[str, Callable[[Plan], Drawing | Sequence[Drawing]]], ...]:
@@ -52,6 +85,9 @@ def _drawers() -> tuple[tuple[str, Callable[[Plan], Drawing | Sequence[Drawing]]
 
     return (
         ("Linkage from the side and from above", side_view.side_view),
+        ("Clearances from the side and from above", _of_fit("fit_view", "fit_view")),
+        ("Recess", _of_fit("recess_view", "recess_views")),
+        ("Members of the bracket", _of_fit("bracket_view", "bracket_view")),
         ("Pad travel and lever angle", charts.lever_angle_chart),
         ("Pad travel, ratio and transmission angle", charts.ratio_chart),
         ("Pad travel and volts of the pedal's tracks", charts.pedal_volts_chart),

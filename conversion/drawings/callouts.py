@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from conversion.drawings.font_widths import text_width_mm
 from conversion.drawings.labels import spread
@@ -27,6 +27,10 @@ class Callout:
     at: Point
     lines: tuple[str, ...]
     bold: int = 0
+
+    def moved(self, down_mm: float) -> Callout:
+        """The same with its point further down. [mm]"""
+        return replace(self, at=(self.at[0], self.at[1] + down_mm))
 
     @property
     def height_mm(self) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -41,7 +41,8 @@ from conversion.plan.fitting import NEAR_MM, Fit
 from conversion.quantities import number, show
 
 WIDTH_MM, COLUMN_MM = 180.0, 32.0
-_ROOM_WIDTH, _ROOM_SIDE, _ROOM_ABOVE = WIDTH_MM - 2 * COLUMN_MM - 4.0, 165.0, 95.0
+# Both views, their words and the legend find room below the heading of a page.
+_ROOM_WIDTH, _ROOM_HEIGHT, _ROOM_WORDS = WIDTH_MM - 2 * COLUMN_MM - 4.0, 168.0, 118.0
 _AROUND_MM = 26.0
 _STRIP = 3.2
 _SWEPT = Pen(0.35, (0.35, 0.9))
@@ -109,12 +110,18 @@ def fit_view(plan: Plan) -> tuple[Drawing, ...]:
     canvas = Canvas()
     top = 8.0
     side = _View(per_mm, WIDTH_MM / 2 + (side_box[0] + side_box[2]) / 2 * per_mm, top + side_box[3] * per_mm, -1.0)
+    drawn_mm = (side_box[3] - side_box[1]) * per_mm
     columns = callouts.halves(_words(fit, obstacles, side, side_box))
-    bottom = top + max((side_box[3] - side_box[1]) * per_mm, callouts.needed_mm(columns))
+    if callouts.needed_mm(columns) > max(drawn_mm, _ROOM_WORDS):
+        columns = callouts.halves(_words(fit, obstacles, side, side_box, brief=True))
+    bottom = top + max(drawn_mm, callouts.needed_mm(columns))
+    down_mm = (bottom - top - drawn_mm) / 2
+    side = replace(side, top_mm=side.top_mm + down_mm)
+    left, right = ([each.moved(down_mm) for each in column] for column in columns)
     canvas.text((1.0, 3.4), "From the car's left side", 2.8, bold=True)
     _front(canvas)
     _draw_side(canvas, fit, obstacles, side, side_box)
-    callouts.place(canvas, columns, WIDTH_MM, COLUMN_MM, top, bottom)
+    callouts.place(canvas, (left, right), WIDTH_MM, COLUMN_MM, top, bottom)
     above_top = bottom + 11.0
     canvas.line((0.0, above_top - 7.5), (WIDTH_MM, above_top - 7.5), FINE)
     canvas.text((1.0, above_top - 3.4), "From above (the car's left side is below)", 2.8, bold=True)
@@ -181,15 +188,14 @@ def _windows(fit: Fit, obstacles: Sequence[_Obstacle]) -> tuple[tuple[float, ...
 
 
 def _standard_scale(side: Sequence[float], above: Sequence[float]) -> float:
-    """The largest of 1:1, 1:2, 1:2.5, 1:5, 1:10 … at which both views fit."""
+    """The largest of 1:1, 1:1.5, 1:2, 1:2.5, 1:3, 1:4, 1:5, 1:6, 1:8, 1:10 … at which both views fit."""
     room = (
         (side[2] - side[0], _ROOM_WIDTH),
-        (side[3] - side[1], _ROOM_SIDE),
-        (above[3] - above[1], _ROOM_ABOVE),
+        (side[3] - side[1] + above[3] - above[1], _ROOM_HEIGHT),
     )
     power = 1.0
     while True:
-        for factor in (1.0, 2.0, 2.5, 3.0, 4.0, 5.0):
+        for factor in (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0):
             if all(length / (factor * power) <= most for length, most in room):
                 return factor * power
         power *= 10.0
@@ -324,7 +330,10 @@ def _ruler(canvas: Canvas, view: _View, window: Sequence[float]) -> None:
         canvas.text((x - 1.0, at + 0.9), f"y {y:+d} mm" if y else "y 0 mm", 2.5, "end")
 
 
-def _words(fit: Fit, obstacles: Sequence[_Obstacle], view: _View, window: Sequence[float]) -> list[Callout]:
+def _words(
+    fit: Fit, obstacles: Sequence[_Obstacle], view: _View, window: Sequence[float], brief: bool = False
+) -> list[Callout]:
+    """What each thing is; where there are too many words, the distances are left to the table."""
     clip = shapely.box(*window)
     found = []
     for body in fit.bodies:
@@ -340,7 +349,7 @@ def _words(fit: Fit, obstacles: Sequence[_Obstacle], view: _View, window: Sequen
         at = view.at(nearest_in(clip, point_inside(area)) if beyond else point_inside(shown))
         lines = wrapped(f"{each.number} {_named(each.standing)}", callouts.TEXT_MM, COLUMN_MM - 3.0, 2)
         bold = len(lines)
-        for text in _about(each, fit):
+        for text in _about(each, fit)[: 1 if brief else None]:
             lines += wrapped(text, callouts.TEXT_MM, COLUMN_MM - 1.0, 3)
         found.append(Callout(at, tuple(lines), bold))
     return found

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
-from conversion.drawings import draw_all
+from conversion.drawings import Drawings, draw_all
 from conversion.pack.document import as_data
 from conversion.pack.motion import gather_motion
 from conversion.pack.page import pack_page
@@ -27,7 +28,8 @@ def build_pack(plan: Plan, findings: Sequence[Finding], step: Callable[[str], No
         step: Told what is done next, for those who wait.
 
     Returns:
-        ``build-pack.pdf``, ``build-pack.html``, ``findings.json``, and the files of ``drawings/`` and ``tables/``.
+        ``build-pack.pdf``, ``build-pack.html``, ``findings.json``, and the files of ``drawings/``, ``tables/``
+        and ``templates/``.
 
     Raises:
         TypesetError: a fault of a template or a drawing.
@@ -39,12 +41,22 @@ def build_pack(plan: Plan, findings: Sequence[Finding], step: Callable[[str], No
     data = as_data(write_document(plan, findings, drawn))
     step("setting the PDF and the page")
     # The typesetter works outside the interpreter, so the page and the tables are made meanwhile.
+    date = plan.description.conversion.date
     with ThreadPoolExecutor(max_workers=1) as aside:
-        pdf = aside.submit(pack_pdf, data, drawn.drawings, plan.description.conversion.date)
+        pdf = aside.submit(pack_pdf, data, drawn.drawings, date)
         page = pack_page(data, drawn.drawings, gather_motion(plan))
         tables = data_tables(plan, findings)
+        templates = _templates(drawn, date)
     report = json.dumps(findings_json(findings), ensure_ascii=False, indent=2) + "\n"
     files = {"build-pack.pdf": pdf.result(), "build-pack.html": page, "findings.json": report.encode("utf-8")}
     files |= {f"drawings/{drawing.name}.svg": drawing.svg.encode("utf-8") for drawing in drawn.drawings}
     files |= {f"tables/{table.name}.csv": csv_bytes(table) for table in tables}
-    return files
+    return files | templates
+
+
+def _templates(drawn: Drawings, date: datetime.date) -> dict[str, bytes]:
+    if not drawn.templates:
+        return {}
+    from conversion.pack.true_scale import template_files  # solid geometry, which not every description needs
+
+    return template_files(drawn.templates, date)

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from conversion.fit import Circle, Line, Purpose, TemplateSheet, Text
 from conversion.fit.shapes import Shape
+from conversion.linkage.turning import Array
 
 MILLIMETRES = 4
 # Layer, its colour by number (white or black, red, green) and its kind of line.
@@ -26,6 +27,7 @@ _CONTROLS = {"^": "^ ", "°": "%%d", "±": "%%p", "⌀": "%%c"}
 DASH_MM = (6.0, -3.0)
 
 Tag = tuple[int, str | int | float]
+Record = tuple[str, str, list[Tag]]
 
 
 def dxf_bytes(sheet: TemplateSheet) -> bytes:
@@ -120,18 +122,28 @@ def _header(sheet: TemplateSheet, handles: _Handles) -> Iterator[Tag]:
 
 
 def _tables(handles: _Handles) -> Iterator[Tag]:
-    dashes = [tag for dash in DASH_MM for tag in ((49, dash), (74, 0))]
-    lines = [
+    dashes: list[Tag] = [tag for dash in DASH_MM for tag in ((49, dash), (74, 0))]
+    lines: list[Record] = [
         *(("LTYPE", "AcDbLinetype", [(2, name), (70, 0), (3, ""), (72, 65), (73, 0), (40, 0.0)])
           for name in ("BYBLOCK", "BYLAYER", "CONTINUOUS")),
         ("LTYPE", "AcDbLinetype",
          [(2, "DASHED"), (70, 0), (3, "Dashed"), (72, 65), (73, len(DASH_MM)), (40, sum(map(abs, DASH_MM))), *dashes]),
     ]  # fmt: skip
-    layers = [
+    layers: list[Record] = [
         ("LAYER", "AcDbLayer", [(2, name), (70, 0), (62, colour), (6, line)])
         for name, colour, line in (("0", 7, "CONTINUOUS"), *LAYERS.values())
     ]
-    style = [(2, "STANDARD"), (70, 0), (40, 0.0), (41, 1.0), (50, 0.0), (71, 0), (42, 2.5), (3, "txt"), (4, "")]
+    style: list[Tag] = [
+        (2, "STANDARD"),
+        (70, 0),
+        (40, 0.0),
+        (41, 1.0),
+        (50, 0.0),
+        (71, 0),
+        (42, 2.5),
+        (3, "txt"),
+        (4, ""),
+    ]
     yield from _table("VPORT", [], handles)
     yield from _table("LTYPE", lines, handles)
     yield from _table("LAYER", layers, handles)
@@ -148,7 +160,7 @@ def _tables(handles: _Handles) -> Iterator[Tag]:
     yield 0, "ENDTAB"
 
 
-def _table(name: str, records: Sequence[tuple[str, str, Sequence[Tag]]], handles: _Handles) -> Iterator[Tag]:
+def _table(name: str, records: Sequence[Record], handles: _Handles) -> Iterator[Tag]:
     table = handles.new()
     yield from ((0, "TABLE"), (2, name), (5, table), (330, "0"), (100, "AcDbSymbolTable"), (70, len(records)))
     for kind, marker, tags in records:
@@ -203,7 +215,7 @@ def _text(shape: Text) -> Iterator[Tag]:
     yield from ((100, "AcDbText"), (73, 0))
 
 
-def _point(code: int, at: Sequence[float]) -> tuple[Tag, Tag, Tag]:
+def _point(code: int, at: Array) -> tuple[Tag, Tag, Tag]:
     return (code, float(at[0])), (code + 10, float(at[1])), (code + 20, 0.0)
 
 

@@ -44,11 +44,11 @@ def test_the_title_is_the_same_whether_drawn_or_left_out(van: Plan) -> None:
 
 def test_what_lacks_a_figure_is_left_out_with_its_reason(tmp_path: Path) -> None:
     def change(data: dict[str, Any]) -> None:
-        data["linkage"]["module"]["pivot"][0] = "unknown"
+        data["linkage"]["pedal"]["rod_pin"][0] = "unknown"
 
     drawn = draw_all(varied(tmp_path, change))
     left_out = dict(drawn.left_out)
-    assert "linkage.module.pivot" in left_out["Linkage from the side and from above"]
+    assert "linkage.pedal.rod_pin" in left_out["Linkage from the side and from above"]
     assert "is not known" in left_out["Pad travel and lever angle"]
     names = {drawing.name for drawing in drawn.drawings}
     assert "chart-throttle-volts" in names and "face-k1" in names and "side-view" not in names

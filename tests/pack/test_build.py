@@ -17,6 +17,7 @@ from conversion.pack.build import build_pack
 from conversion.pack.document import as_data
 from conversion.pack.folder import write_folder
 from conversion.pack.sections import data_tables, write_document
+from conversion.pack.true_scale import file_names
 from conversion.resources import harnesses_dir
 from conversion.rules import find_all
 from conversion.rules.report import findings_json
@@ -47,7 +48,9 @@ def test_every_file_is_there() -> None:
         "findings.json",
         *(f"drawings/{drawing.name}.svg" for drawing in drawn.drawings),
         *(f"tables/{table.name}.csv" for table in tables),
+        *(name for sheet in drawn.templates for name in file_names(sheet)),
     }
+    assert drawn.templates
     assert files["build-pack.pdf"].startswith(b"%PDF")
     for drawing in drawn.drawings:
         assert files[f"drawings/{drawing.name}.svg"].decode("utf-8") == drawing.svg
@@ -104,7 +107,11 @@ def test_other_conversions_get_a_pack_as_well(name: str) -> None:
 
 UNKNOWN = [
     "conversion: linkage.pedal.full_stop.set_at = unknown",
-    "conversion: linkage.module.pivot.1 = unknown",
+    "conversion: linkage.pedal.rod_pin.1 = unknown",
+    "conversion: fit.bodies.pad.width = unknown",
+    "conversion: fit.recess.thickness = unknown",
+    "conversion: fit.members.arm.section.wall = unknown",
+    "conversion: fit removed",
     "conversion: linkage.pedal.friction = unknown",
     "conversion: springs.main.rate = unknown",
     "conversion: loom.runs.board-pedal.length = unknown",

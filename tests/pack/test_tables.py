@@ -20,7 +20,14 @@ from conversion.rules import find_all
 from tests.pack.made import demo_plan
 from tests.rules.patching import patched_plan
 
-NAMES = {"travel", "tolerance", "wires", "terminations", "evidence", "findings", "checklist", "calibration"}
+NAMES = {"travel", "tolerance", "fit", "cut-list"} | {
+    "wires",
+    "terminations",
+    "evidence",
+    "findings",
+    "checklist",
+    "calibration",
+}
 
 
 def read(table: DataTable) -> list[dict[str, str]]:

@@ -60,9 +60,12 @@ def _place(job: Job, work: StageWriter) -> None:
             rows=taped,
             tools=("tape",),
         )
+    checked = job.conversion.fit is not None
     work.step(
-        "Make a dummy of card. Move pedal and lever over their whole way by hand. Look for the column, the bulkhead, "
-        "the mat, the heater, the other pedals and the driver's shoe. The plan did not check clearances.",
+        ("Cut the mock-up of the pack's templates from card. " if checked else "Make a dummy of card. ")
+        + "Move pedal and lever over their whole way by hand. Look for the column, the bulkhead, the mat, the heater, "
+        "the other pedals and the driver's shoe. "
+        + ("The plan checked only what was described." if checked else "The plan did not check clearances."),
         unit="",
         tools=("card", "clamps"),
     )

@@ -13,6 +13,8 @@ from conversion.pack.sections.cover import cover_facts, summary_section
 from conversion.pack.sections.drawn import circuits_section, side_view_section, system_section
 from conversion.pack.sections.evidence import evidence_data, evidence_section
 from conversion.pack.sections.findings import findings_data
+from conversion.pack.sections.fit import fit_section
+from conversion.pack.sections.fit_tables import cut_list_data, fit_data
 from conversion.pack.sections.returns import returns_section
 from conversion.pack.sections.terminations import terminations_data, terminations_section
 from conversion.pack.sections.tolerance import tolerance_data, tolerance_section
@@ -37,6 +39,7 @@ def write_document(plan: Plan, findings: Sequence[Finding], drawn: Drawings) -> 
         travel_section(plan, drawn),
         tolerance_section(plan, drawn),
         side_view_section(drawn),
+        fit_section(plan, drawn),
         returns_section(plan, drawn),
         system_section(plan, drawn),
         circuits_section(drawn),
@@ -60,8 +63,8 @@ def write_document(plan: Plan, findings: Sequence[Finding], drawn: Drawings) -> 
 
 
 def data_tables(plan: Plan, findings: Sequence[Finding]) -> tuple[DataTable, ...]:
-    """Every table of the pack; those of the travel only where it can be computed."""
-    of_travel = (travel_data(plan), tolerance_data(plan))
+    """Every table of the pack; those of the travel and of the fit only where they can be computed."""
+    of_travel = (travel_data(plan), tolerance_data(plan), fit_data(plan), cut_list_data(plan))
     return (
         *(table for table in of_travel if table),
         wires_data(plan),

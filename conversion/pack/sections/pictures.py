@@ -17,6 +17,7 @@ _LEFT_OUT = {
     "tolerance": ("Tolerances",),
     "returns": ("Pad travel and pad force", "Returning moment"),
     "side-view": ("Linkage from",),
+    "fit": ("Clearances", "Recess", "Members"),
     "system": ("Devices",),
     "circuits": ("Circuit",),
     "terminations": ("Faces",),
