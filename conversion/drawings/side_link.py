@@ -209,8 +209,10 @@ def _(motion: ContactMotion, index: int) -> LinkPose:
     lug, lever = (roller, middle) if on_pedal else (middle, roller)
     strokes = [Stroke("face", face), Stroke("roller", rim)]
     if not motion.exists[index]:
-        strokes, lever = strokes[on_pedal:][:1], None
-    return LinkPose(lug, lever, tuple(strokes), ())
+        lever = None
+    # Where they cannot touch, what is on the lever has no place.
+    placed = tuple(stroke for stroke in strokes if np.all(np.isfinite(stroke.points)))
+    return LinkPose(lug, lever if lever is not None and np.all(np.isfinite(lever)) else None, placed, ())
 
 
 @link_words.register

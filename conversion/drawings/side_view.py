@@ -121,7 +121,9 @@ def _callouts(scene: Scene, projection: Projection) -> list[_Callout]:
     found += _spring_words(scene)
     stops = zip(pedal_stops(scene, at), ("rest", "full"), strict=True)
     callouts = [_Callout(place, [f"pedal's {which} stop"]) for place, which in stops]
-    return [*callouts, *(_Callout(at(place), wrapped(text, _TEXT, _COLUMN - 1.0, 4)) for place, text in found)]
+    # What has no place, such as a lever that its link does not reach, has no words either.
+    placed = [(place, text) for place, text in found if np.all(np.isfinite(place))]
+    return [*callouts, *(_Callout(at(place), wrapped(text, _TEXT, _COLUMN - 1.0, 4)) for place, text in placed)]
 
 
 def _spring_words(scene: Scene) -> list[tuple[Array, str]]:

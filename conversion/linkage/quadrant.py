@@ -97,7 +97,8 @@ class Quadrant:
         leaves_x, leaves_y = centre_x + out_x, centre_y + out_y
         line = np.where(in_groove, straight, np.hypot(self.outer_mm - leaves_x, leaves_y))
         # The pull at (x, y) points at (E, 0), so its arm is −y E / line.
-        arm = -leaves_y * self.outer_mm / line
+        with np.errstate(divide="ignore", invalid="ignore"):
+            arm = -leaves_y * self.outer_mm / line
         run = line + self.radius_mm * np.maximum(wrap, 0.0)
         return Lay(run, arm, wrap, leaves_x, leaves_y, centre_x, centre_y, angle)
 
@@ -205,7 +206,8 @@ def _run_and_arm(
         line = np.where(bare, np.hypot(outer - nipple_x, nipple_y), line)
         leaves_y = np.where(bare, nipple_y, leaves_y)
         wrap = np.maximum(wrap, 0.0)
-    return line + radius * wrap, -leaves_y * outer / line
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return line + radius * wrap, -leaves_y * outer / line
 
 
 @dataclass(frozen=True)

@@ -28,11 +28,14 @@ from conversion.linkage import (
     RodLinkage,
     adjusted_at_rest,
 )  # fmt: skip
-from conversion.linkage.turning import Array
+from conversion.linkage.turning import Array, across
 from conversion.plan.numbers import NO_TRAVEL, Numbers
 from conversion.quantities import Quantity
 
 Setting = tuple[float, float]
+
+# A face's normal this near to its body's axis, as a cosine less one, lies along it.
+ALONG = 1e-6
 
 
 def build_linkage(description: Description, form: LinkageForm, numbers: Numbers) -> tuple[Linkage, Setting | None]:
@@ -105,16 +108,17 @@ def _cable(description: Description, form: CableLinkageForm, numbers: Numbers) -
     slack = 0.0
     if "slack" in cable.model_fields_set:
         slack = numbers.number(cable.slack, "slack_at_rest_mm", "cable", "slack")
+    nipple = numbers.point(listed(quadrant.nipple), "nipple_at_rest_stop", "quadrant", "nipple")
+    radius = numbers.number(quadrant.groove_radius, "groove_radius_mm", "quadrant", "groove_radius")
+    _need_groove(description, hinges, centre, nipple, radius)
     linkage = CableLinkage(
         **hinges,
         pedal_pin_at_rest=numbers.point(listed(form.pedal.cable_pin), "pedal_pin_at_rest", "pedal", "cable_pin"),
         pedal_outer_end=numbers.point(listed(cable.pedal_outer_end), "pedal_outer_end", "cable", "pedal_outer_end"),
         module_outer_end=numbers.point(listed(cable.module_outer_end), "module_outer_end", "cable", "module_outer_end"),
-        nipple_at_rest_stop=numbers.point(listed(quadrant.nipple), "nipple_at_rest_stop", "quadrant", "nipple"),
+        nipple_at_rest_stop=nipple,
         groove_centre_at_rest_stop=centre,
-        groove_radius_mm=np.array(
-            numbers.number(quadrant.groove_radius, "groove_radius_mm", "quadrant", "groove_radius")
-        ),
+        groove_radius_mm=np.array(radius),
         slack_at_rest_mm=np.array(slack),
         **more,
     )
@@ -131,8 +135,14 @@ def _contact(description: Description, form: ContactLinkageForm, numbers: Number
     if "face_half_length" in contact.model_fields_set:
         half = numbers.number(contact.face_half_length, None, "contact", "face_half_length")
         more |= {"face_from_mm": np.array(-half), "face_to_mm": np.array(half)}
+    hinges = _hinges(description, form.pedal, form.module, numbers)
+    axis = hinges["module_axis"] if contact.roller_on == "pedal" else hinges["pedal_axis"]
+    if abs(float(np.array(contact.face_normal) @ axis)) > 1.0 - ALONG:
+        place = description.place("linkage", "contact", "face_normal")
+        state = "points along the axis of its own body, so that turning it moves nothing"
+        raise Missing("linkage.contact.face_normal", place, NO_TRAVEL, state)
     linkage = ContactLinkage(
-        **_hinges(description, form.pedal, form.module, numbers),
+        **hinges,
         roller_centre=numbers.point(listed(contact.roller_centre), "roller_centre", "contact", "roller_centre"),
         face_point=numbers.point(listed(contact.face_point), "face_point", "contact", "face_point"),
         face_normal=np.array(contact.face_normal),
@@ -143,6 +153,20 @@ def _contact(description: Description, form: ContactLinkageForm, numbers: Number
         **more,
     )
     return _set(description, linkage, contact, "contact")
+
+
+def _need_groove(
+    description: Description, hinges: dict[str, Any], centre: Array, nipple: Array, radius_mm: float
+) -> None:
+    """Raise Missing for a groove that does not go round the lever's axis, or a nipple without a direction."""
+    axis = hinges["module_axis"]
+    place = description.place("linkage", "quadrant")
+    if float(np.linalg.norm(across(axis, centre - hinges["module_pivot"]))) >= radius_mm:
+        state = "has a groove that does not go round the lever's axis"
+        raise Missing("linkage.quadrant", place, NO_TRAVEL, state)
+    if float(np.linalg.norm(across(axis, nipple - centre))) < 1e-6:
+        place = description.place("linkage", "quadrant", "nipple")
+        raise Missing("linkage.quadrant.nipple", place, NO_TRAVEL, "lies on the axis of the groove")
 
 
 def _direct(description: Description, form: DirectLinkageForm, numbers: Numbers) -> tuple[Linkage, Setting | None]:

@@ -161,6 +161,8 @@ def _cable_rows(job: Job) -> Iterator[Row]:
 def _contact(job: Job, work: StageWriter) -> None:
     def runs() -> str:
         along = job.plan.travel.solution.quantities()["along_face_mm"]
+        if not np.any(np.isfinite(along)):
+            raise CannotSay("roller and face cannot touch")
         return between(float(np.nanmin(along)), float(np.nanmax(along)), "length")
 
     work.step(

@@ -1,0 +1,134 @@
+"""Geometry that no linkage can have is told as a figure to put right, never as a fault of the program."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from conversion.description import Missing
+from conversion.plan import Plan, travel_positions
+from conversion.plan.rod_loads import FULL_FOOT_N
+from conversion.rules import find_all
+from tests.kinds import KINDS
+from tests.rules.patching import patched_plan
+
+NO_FIT = "conversion: fit removed"
+BY_TRAVEL = "conversion: linkage.pedal.full_stop = {at: 60 mm, origin: made}"
+
+IMPOSSIBLE = {
+    "groove beside the axis": (
+        "cable", "linkage.quadrant.groove_centre = [400 mm, -40 mm, 60 mm]", "linkage.quadrant",
+    ),
+    "nipple on the axis": ("cable", "linkage.quadrant.nipple = [400 mm, -40 mm, 0 mm]", "linkage.quadrant.nipple"),
+    "face square to its axis": ("contact", "linkage.contact.face_normal = left", "linkage.contact.face_normal"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", IMPOSSIBLE)
+def test_an_impossible_geometry_is_placed(case: str, tmp_path: Path) -> None:
+    kind, change, path = IMPOSSIBLE[case]
+    plan = patched_plan(tmp_path, [*KINDS[kind], NO_FIT, f"conversion: {change}"])
+    with pytest.raises(Missing) as missing:
+        _ = plan.travel
+    assert missing.value.path == path
+    assert missing.value.place == plan.description.place(*path.split("."))
+    assert any(not finding.decided for finding in find_all(plan))
+
+
+DEGENERATE = {
+    "cable": (
+        "linkage.cable.pedal_outer_end = [0 mm, 0 mm, 60 mm]",
+        "linkage.cable.module_outer_end = [400 mm, -40 mm, 0 mm]",
+        "linkage.pedal.cable_pin = [0 mm, 0 mm, 0 mm]",
+        "linkage.module.axis = forward",
+        "linkage.quadrant.groove_radius = 400 mm",
+    ),
+    "contact": (
+        "linkage.contact.roller_centre = [30 mm, 0 mm, -20 mm]",
+        "linkage.contact.face_point = [0 mm, 0 mm, 0 mm]",
+        "linkage.module.axis = forward",
+        "linkage.contact.face_normal = back",
+    ),
+    "bell-crank": (
+        "linkage.crank.pivot = [92 mm, -26 mm, -85 mm]",
+        "linkage.crank.pin_in = [8 mm, -12 mm, -78 mm]",
+        "linkage.rod = {length: 900 mm}",
+        "linkage.crank.axis = forward",
+    ),
+    "direct": ("linkage.module.set_at_rest = 50°", "linkage.pedal.axis = forward"),
+}
+
+
+@pytest.mark.parametrize(("kind", "change"), [(kind, change) for kind in DEGENERATE for change in DEGENERATE[kind]])
+def test_a_degenerate_geometry_is_judged_and_not_sound(kind: str, change: str, tmp_path: Path) -> None:
+    plan = patched_plan(tmp_path, [*KINDS[kind], NO_FIT, BY_TRAVEL, f"conversion: {change}"])
+    found = [finding for finding in find_all(plan) if not finding.rule.startswith("fit/")]
+    assert any(finding.severity == "HOLD" for finding in found)
+    assert not any("nan" in finding.message.replace("than", "") for finding in found)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_travel_has_the_same_keys_for_every_kind(kind: str, tmp_path: Path) -> None:
+    rod, _ = travel_positions(patched_plan(tmp_path / "rod", []))
+    entries, lacking = travel_positions(patched_plan(tmp_path / kind, [*KINDS[kind], NO_FIT]))
+    assert not lacking and len(entries) == len(rod)
+    assert all(list(entry) == list(rod[0]) for entry in entries)
+    without = {"cable": {"transmission_lever_deg"}, "direct": {"transmission_deg", "transmission_lever_deg",
+               "transmission_pedal_deg"}}.get(kind, set())  # fmt: skip
+    for entry in entries:
+        assert {key for key, value in entry.items() if value is None} == without
+    worse = [entry["transmission_deg"] for entry in entries]
+    if kind == "cable":
+        assert worse == [entry["transmission_pedal_deg"] for entry in entries]
+
+
+def test_the_jammed_rod_takes_the_foot_times_the_arms(tmp_path: Path) -> None:
+    plan = patched_plan(tmp_path, ["conversion: linkage.rod.diameter = 6 mm"])
+    jam, travel = plan.jam_load, plan.travel
+    assert jam is not None and jam.pad_force_n == 900.0
+    arm = np.abs(travel.solution.pedal_arm_mm)
+    assert jam.rod_n == pytest.approx(900.0 * travel.geometry.pad_radius_mm / float(arm.min()))
+    bare = patched_plan(tmp_path / "bare", ["conversion: linkage.pedal.full_stop.load removed"])
+    assert bare.jam_load is not None and bare.jam_load.pad_force_n == FULL_FOOT_N
+
+
+def test_both_rods_of_a_bell_crank_carry_their_share(tmp_path: Path) -> None:
+    """Virtual work: what the foot does at the pad, the second rod does at the lever."""
+    plan = patched_plan(tmp_path, [*KINDS["bell-crank"], NO_FIT, "conversion: linkage.rod.diameter = 6 mm"])
+    jam, travel = plan.jam_load, plan.travel
+    assert jam is not None
+    at = int(np.argmin(np.abs(travel.pad_travel_mm - jam.pad_travel_mm)))
+    at_lever = jam.rod_n * abs(float(travel.solution.lever_arm_mm[at])) * float(travel.ratio[at])
+    assert at_lever == pytest.approx(jam.pad_force_n * travel.geometry.pad_radius_mm, rel=1e-9)
+
+
+def test_the_adjuster_takes_up_what_the_points_are_off(tmp_path: Path) -> None:
+    plan: Plan = patched_plan(tmp_path, [])
+    needed = plan.needed_length_mm
+    assert needed is not None
+    nominal, least, greatest = needed
+    assert least < nominal < greatest
+    exact = patched_plan(
+        tmp_path / "exact",
+        [
+            "conversion: linkage.module.pivot = [146 mm, -48 mm, -20 mm]",
+            "conversion: linkage.module.lever_pin = [144 mm, -40 mm, -65 mm]",
+            "conversion: linkage.pedal.rod_pin = [8 mm, -12 mm, -78 mm]",
+            "conversion: linkage.rod.set_at_rest = 1.0°",
+        ],
+    )
+    assert exact.needed_length_mm == pytest.approx([float(exact.travel.geometry.linkage.rod_length_mm)] * 3)  # type: ignore[attr-defined]
+
+
+def test_a_heavier_pedal_takes_longer_and_a_heavy_car_has_more_time(tmp_path: Path) -> None:
+    light = patched_plan(tmp_path / "light", []).return_time
+    heavy = patched_plan(
+        tmp_path / "heavy", ["conversion: linkage.pedal.mass = 2.2 kg", "conversion: vehicle.mass = 5000 kg",
+                             "conversion: linkage.pedal.centre_of_mass = [0 mm, 0 mm, 0 mm]"]
+    ).return_time  # fmt: skip
+    assert light.worst_s >= light.all_in_s > 0.0
+    # Four times the mass about the same axis: twice the time, but for the weight that no longer helps.
+    assert heavy.all_in_s == pytest.approx(2.0 * light.all_in_s, rel=0.1)
+    assert (light.limit_s, heavy.limit_s) == (1.0, 2.0)
