@@ -218,7 +218,8 @@ class ContactMotion(Motion):
     def _rim(self) -> Array:
         axis = self.linkage.pedal_axis if self.linkage.roller_on == "pedal" else self.linkage.module_axis
         out = across(axis[..., None, :], self.normal)
-        out = out / length(out)[..., None]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            out = out / length(out)[..., None]
         side = np.cross(axis[..., None, :], out)
         radius = self.linkage.roller_radius_mm[..., None, None]
         turns = np.linspace(0.0, 2 * np.pi, 25)
