@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import os
 import re
+import shutil
 import sys
 import tempfile
 from collections.abc import Callable, Sequence
@@ -16,7 +17,7 @@ from functools import cache
 from pathlib import Path
 from unittest.mock import patch
 
-from conversion import cli
+from conversion import cli, resources
 from conversion.description import document as description_page
 from conversion.description import read_description
 from conversion.drawings import draw_all
@@ -27,6 +28,7 @@ from tests.fences import replayed
 ROOT = Path(__file__).resolve().parents[1]
 DOCS = ROOT / "docs"
 WORKED_EXAMPLE = DOCS / "first-conversion.md"
+MEASURING = DOCS / "measuring.md"
 PICTURES = DOCS / "pictures"
 TERMINAL = {"COLUMNS": "100", "NO_COLOR": "1"}
 _PICTURE = re.compile(r"\]\(pictures/([\w-]+\.svg)\)")
@@ -69,6 +71,14 @@ def worked_example() -> tuple[str, dict[str, str]]:
     return text, {name: drawings[name] for name in _PICTURE.findall(text)}
 
 
+def measuring_session() -> str:
+    """The session with a tape, its commands run anew in a copy of the worked conversion."""
+    with tempfile.TemporaryDirectory() as folder:
+        home = Path(folder) / "market-van"
+        shutil.copytree(resources.harnesses_dir() / "market-van", home)
+        return replayed(MEASURING.read_text("utf-8"), home)
+
+
 def documents() -> dict[Path, Callable[[], str]]:
     """Each generated document, and what makes its text."""
     made: dict[Path, Callable[[], str]] = {
@@ -76,6 +86,7 @@ def documents() -> dict[Path, Callable[[], str]]:
         DOCS / "rules.md": rules_page.document,
         DOCS / "commands.md": commands_page,
         WORKED_EXAMPLE: lambda: worked_example()[0],
+        MEASURING: measuring_session,
     }
     for name in _PICTURE.findall(WORKED_EXAMPLE.read_text("utf-8")):
         made[PICTURES / name] = lambda name=name: worked_example()[1][name]

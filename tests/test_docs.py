@@ -14,7 +14,8 @@ from conversion.description import document_words as words
 from conversion.description.document import document
 from conversion.description.document_types import models, other_keys, written_key
 from conversion.description.roles import ROLES
-from conversion.rules import all_rules
+from conversion.plan import Plan
+from conversion.rules import all_rules, find_all
 from tests.fences import apply_yaml, fences
 from tests.generate import DOCS, ROOT, documents
 
@@ -77,9 +78,23 @@ def test_the_worked_example_is_read_at_every_step(tmp_path: Path) -> None:
     assert wrong == 1 and read >= 5
 
 
+def test_the_session_with_a_tape_finds_its_slip_and_ends_without_one(tmp_path: Path) -> None:
+    home = tmp_path / "market-van"
+    shutil.copytree(resources.harnesses_dir() / "market-van", home)
+    told = []
+    for fence in fences((DOCS / "measuring.md").read_text("utf-8")):
+        if fence.language == "yaml":
+            apply_yaml(fence, home)
+            found = find_all(Plan(read_description(home)))
+            told.append([finding for finding in found if finding.rule.startswith("tape/")])
+    before, slip, after = told
+    assert [finding.rule for finding in slip] == ["tape/readings-disagree"] and not before and not after
+    assert "from B again" in slip[0].remedy
+
+
 @EACH_PAGE
 def test_yaml_stands_only_where_it_is_tried(page: Path) -> None:
-    tried = {"description.md", "first-conversion.md", "rules.md"}
+    tried = {"description.md", "first-conversion.md", "measuring.md", "rules.md"}
     assert page.name in tried or not any(fence.language == "yaml" for fence in fences(page.read_text("utf-8")))
 
 
