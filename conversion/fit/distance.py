@@ -156,7 +156,8 @@ def _closest(first: Placed, second: Placed) -> tuple[Array, Array]:
 
 def _picked(one: Array, two: Array) -> tuple[Array, Array]:
     """From points paired up, (n, m, 3) each, the closest pair of each row; nan is no pair."""
-    apart = np.sum((two - one) ** 2, axis=-1)
+    between = two - one
+    apart = dot(between, between)
     best = np.argmin(np.where(np.isnan(apart), np.inf, apart), axis=-1)
     row = np.arange(len(best))
     far = np.isnan(apart[row, best])[:, None]

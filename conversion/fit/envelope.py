@@ -19,8 +19,8 @@ QUARTER = 16
 OUTSIDE = 1.0 / np.cos(np.pi / (4 * QUARTER))
 # Between two positions no corner may leave its chord by more. [mm]
 BULGE_MM = 0.05
-# Positions are never set closer than this share of the given ones.
-FINEST = 64
+# Positions are never set closer than this share of the given ones, nor are fewer steps taken over the whole way.
+FINEST, FEWEST = 64, 8
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,7 @@ def swept_envelope(bodies: Sequence[AnyBody], poses: Poses, tolerance_mm: float 
     """Outline that bodies sweep over all positions of the poses, over-travel included if they hold it.
 
     Between neighbouring positions the convex hull of each piece at both is taken, grown by how far its
-    corners leave the chord between; positions are set closer until that is under 0.05 mm. Round ends are
+    corners leave the chord between; positions are set so close that this is under 0.05 mm. Round ends are
     drawn as polygons that lie outside the circle. So nothing is missed.
 
     Args:
@@ -103,9 +103,10 @@ def _close_enough(body: AnyBody, poses: Poses) -> Array:
     for at_end, at_half in zip(body.placed(poses), body.placed(halves), strict=True):
         if not isinstance(at_end, HalfSpace) and not isinstance(at_half, HalfSpace):
             worst = max(worst, float(np.max(_bulge(at_end.corners_mm[:-1], at_half.corners_mm, at_end.corners_mm[1:]))))
-    # Half the step has a quarter of the bulge.
-    parts = min(FINEST, max(1, int(np.ceil(np.sqrt(worst / BULGE_MM)))))
-    return np.asarray(np.linspace(0.0, ends[-1], (len(poses) - 1) * parts + 1))
+    # Half the step has a quarter of the bulge; a step of twice the length has four times as much.
+    parts = min(float(FINEST), float(np.sqrt(worst / BULGE_MM)))
+    steps = max(FEWEST, int(np.ceil(ends[-1] * parts)))
+    return np.asarray(np.linspace(0.0, ends[-1], min(steps, len(ends) - 1) + 1 if parts < 1.0 else steps + 1))
 
 
 def _grown(points: Array, radius_mm: float) -> BaseGeometry:

@@ -20,7 +20,8 @@ def dot(left: ArrayLike, right: ArrayLike) -> Array:
         >>> float(dot([1.0, 2.0, 3.0], [4.0, 5.0, 6.0]))
         32.0
     """
-    return np.sum(np.multiply(left, right, dtype=np.float64), axis=-1)
+    # Several times as fast as multiplying and adding up, which makes an array of all products first.
+    return np.asarray(np.einsum("...i,...i->...", np.asarray(left, float), np.asarray(right, float)))
 
 
 def across(axis: ArrayLike, vector: ArrayLike) -> Array:
@@ -41,7 +42,7 @@ def length(vector: ArrayLike) -> Array:
         >>> float(length([3.0, 0.0, 4.0]))
         5.0
     """
-    return np.asarray(np.linalg.norm(vector, axis=-1))
+    return np.sqrt(dot(vector, vector))
 
 
 def wrapped(angle_rad: ArrayLike) -> Array:

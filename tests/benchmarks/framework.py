@@ -18,11 +18,14 @@ missed target. Run all with ``python -m tests.benchmarks``, or some with words o
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 
 class NotMeasured(Exception):
@@ -153,12 +156,24 @@ def _one(call: Callable[[], object]) -> float:
 
 def _run(argv: Sequence[str]) -> None:
     try:
-        done = subprocess.run(argv, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, check=False)
+        done = subprocess.run(argv, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, check=False, env=_environment())
     except OSError as error:
         raise NotMeasured(f"{argv[0]}: {error.strerror}") from error
     if done.returncode != 0:
         said = done.stderr.decode("utf-8", "replace").strip().splitlines()
         raise NotMeasured(f"'{' '.join(argv[1:4])}' ended with {done.returncode}: {said[-1] if said else ''}")
+
+
+@cache
+def _compiled() -> tempfile.TemporaryDirectory[str]:
+    """Where compiled modules are kept while the program runs."""
+    return tempfile.TemporaryDirectory(prefix="treadle-")
+
+
+def _environment() -> dict[str, str]:
+    """That of a user: modules are compiled on the first run and kept, whatever this shell has set."""
+    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    return kept | {"PYTHONPYCACHEPREFIX": _compiled().name}
 
 
 def _shown(seconds: float) -> str:
