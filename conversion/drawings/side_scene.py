@@ -150,6 +150,6 @@ def _springs(description: Description, travel: Travel, pad_foot: Array, lever_fo
 
 
 def _known(point: Point) -> Array | None:
-    if any(figure is None for figure in point):
+    if not isinstance(point, list) or any(figure is None for figure in point):
         return None
     return np.array([figure.nominal for figure in point if figure is not None])

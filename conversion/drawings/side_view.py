@@ -69,11 +69,11 @@ def side_view(plan: Plan) -> Drawing:
     _sideways(canvas, scene, projection)
     draw_above(canvas, scene, projection)
     height = _legend(canvas, scene, one_to, bottom)
-    inner = " How the outer of the cable runs is not described." if _has_outer(scene) else ""
+    outer = " How the outer of the cable runs is not described." if _has_outer(scene) else ""
     caption = (
         f"Scale 1:{one_to:g}. Solid: at rest; dashed: half way; dotted: at full. Pivots, pins, spring ends and the "
         "pad's arc are to scale, lengths are those in space; the shapes of arm, pad and mount, and how far along the "
-        "arm the stops sit, are not described and drawn for the eye." + inner
+        "arm the stops sit, are not described and drawn for the eye." + outer
     )
     title = "Linkage from the side and from above"
     svg = canvas.document(WIDTH_MM, height, title, caption)

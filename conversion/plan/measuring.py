@@ -19,8 +19,8 @@ _TAPE = (
 _CALIPER = "Measure it with a caliper where it is thickest, washers and nuts included."
 _OUTSIDE = "Measure it along the car's axes with square and tape, over everything that sticks out."
 _OBSTACLE = (
-    "Measure its nearest edges from the origin along the car, with square, plumb line and tape, to 2 mm; press a mat or "
-    "a carpet as a heel presses it."
+    "Measure its nearest edges from the origin along the car, with square, plumb line and tape, to 2 mm; press a "
+    "mat or a carpet as a heel presses it."
 )
 _PROTRACTOR = "Hold a protractor or digital level at the mark, along a straight edge that points at the point."
 _TORQUE = (

@@ -16,6 +16,7 @@ from conversion.linkage.springs import Half, PointSpring, Spring, TorsionSpring,
 from conversion.linkage.turning import Array
 from conversion.plan.friction import frictions
 from conversion.plan.geometry import Geometry
+from conversion.plan.linkages import listed
 from conversion.plan.travel import Travel
 from conversion.quantities import Quantity
 
@@ -137,4 +138,5 @@ def _module(description: Description, device: str, swing_rad: float) -> list[Spr
 
 
 def _point(description: Description, point: Point, *path: str) -> np.ndarray:
-    return np.array([description.need(figure, _NO_RETURN, *path, index).nominal for index, figure in enumerate(point)])
+    figures = enumerate(listed(point))
+    return np.array([description.need(figure, _NO_RETURN, *path, index).nominal for index, figure in figures])

@@ -75,7 +75,7 @@ def where_described(linkage: Linkage, figure: str) -> tuple[tuple[str | int, ...
         figure: As tolerances name it: ``rod_length_mm``, ``module_pivot.x``, ``set_at_rest``, ``pad``.
     """
     field, _, axis = figure.partition(".")
-    steps = ("linkage", *_BY_KIND.get(type(linkage), {}).get(field, _WHERE[field]))
+    steps: tuple[str | int, ...] = ("linkage", *_BY_KIND.get(type(linkage), {}).get(field, _WHERE[field]))
     if not axis:
         return steps, dotted(steps)
     path = (*steps, "xyz".index(axis))

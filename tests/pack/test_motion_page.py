@@ -149,7 +149,7 @@ def test_what_is_not_known_is_said_and_the_rest_moves(browser: Any, tmp_path: Pa
 
 
 def test_without_travel_there_is_no_slider(browser: Any, tmp_path: Path) -> None:
-    plan = Plan(read_description(patched_copy(tmp_path, ["conversion: linkage.module.pivot.1 = unknown"])))
+    plan = Plan(read_description(patched_copy(tmp_path, ["conversion: linkage.pedal.pivot.1 = unknown"])))
     assert gather_motion(plan) is None
     it = opened(browser, page_of(None, tmp_path))
     assert it.page.locator("#motion").count() == 0
