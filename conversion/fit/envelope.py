@@ -18,7 +18,7 @@ from conversion.linkage.turning import Array, length
 QUARTER = 16
 OUTSIDE = 1.0 / np.cos(np.pi / (4 * QUARTER))
 # Between two positions no corner may leave its chord by more. [mm]
-BULGE_MM = 0.05
+BULGE_MM = 0.03
 # Positions are never set closer than this share of the given ones, nor are fewer steps taken over the whole way.
 FINEST, FEWEST = 64, 8
 
@@ -47,7 +47,7 @@ def swept_envelope(bodies: Sequence[AnyBody], poses: Poses, tolerance_mm: float 
     """Outline that bodies sweep over all positions of the poses, over-travel included if they hold it.
 
     Between neighbouring positions the convex hull of each piece at both is taken, grown by how far its
-    corners leave the chord between; positions are set so close that this is under 0.05 mm. Round ends are
+    corners leave the chord between; positions are set so close that this is under 0.03 mm. Round ends are
     drawn as polygons that lie outside the circle. So nothing is missed.
 
     Args:

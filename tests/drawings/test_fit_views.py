@@ -11,7 +11,8 @@ import pytest
 
 from conversion.drawings import draw_all
 from conversion.drawings.bracket_view import bracket_view
-from conversion.drawings.fit_view import HATCHES, fit_view
+from conversion.drawings.fit_sides import HATCHES
+from conversion.drawings.fit_view import fit_view
 from conversion.drawings.recess_view import recess_views
 from conversion.fit import Kind
 from conversion.plan import Plan
