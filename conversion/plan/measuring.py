@@ -130,6 +130,7 @@ _WAYS: tuple[tuple[str, str], ...] = (
     ("tracks.*.output.at_supply", "Read the supply with the same meter at the same moment as the output."),
     ("tracks.*.output.points.*.at", "Read the lever with a protractor or digital level at each point."),
     ("tracks.*.output.*", _VOLTS_OUT),
+    ("search.*", "Nothing is measured here: say what may be tried and what is wanted of the result."),
     ("fit.bodies.pad.*", "Measure the pad with a caliper or rule, its rubber on."),
     ("fit.bodies.shoe.*", "Measure the widest shoe that is to drive the car, standing on the pad."),
     ("fit.bodies.*.centre.*", _POINT),
