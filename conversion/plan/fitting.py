@@ -33,6 +33,7 @@ from conversion.plan.fit_figures import NO_FIT, FitFigures
 from conversion.plan.fit_judged import SIDE_GAP_MM, BrakeBeside, FitClearance, PadGap
 from conversion.plan.fit_obstacles import Standing, stand
 from conversion.plan.fit_pairs import UNDERFOOT, Pair, held_against, passes_through
+from conversion.plan.fit_places import FAR_OFF_MM, Misplaced, module_misplaced, pedal_misplaced
 from conversion.plan.fit_recess import NO_RECESS, Lack, RecessPlan, plan_recess
 from conversion.plan.travel import Travel
 
@@ -242,6 +243,24 @@ class Fit:
             step = float(step_height_mm(ours, standing.pad_mm, toward))
         asked = self.form.brake_gap
         return BrakeBeside(standing, gap, step, (asked.low, asked.high) if asked is not None else SIDE_GAP_MM)
+
+    @property
+    def misplaced(self) -> tuple[Misplaced, ...]:
+        """What does not stand where such a thing can stand."""
+        found = module_misplaced(self.body("module body"), self.travel.geometry.linkage)
+        for standing in self.obstacles:
+            if standing.name in self.form.obstacles:
+                found += pedal_misplaced(standing, self.form.obstacles[standing.name])
+        return tuple(found)
+
+    @property
+    def far_off(self) -> dict[str, float]:
+        """Obstacles that certainly stay far from everything, by name, and the distance that they keep. [mm]"""
+        kept: dict[str, float] = {}
+        for pair in self._as_it_is:
+            name = pair.obstacle.name
+            kept[name] = min(kept.get(name, np.inf), self._certain_mm(pair))
+        return {name: distance for name, distance in kept.items() if distance > FAR_OFF_MM}
 
     @cached_property
     def envelope(self) -> Envelope:

@@ -145,6 +145,7 @@ _WAYS: tuple[tuple[str, str], ...] = (
     ("fit.obstacles.*.size.*", "Measure its outside with a rule at the largest place."),
     ("fit.obstacles.*.clearance", "Say how much is wanted, and why in a comment."),
     ("fit.obstacles.*", _POINT),
+    ("fit.brake_gap", "Say what gap is wanted, and why in a comment."),
     ("fit.recess.k_factor", "Bend a strip of the same sheet and compare its length before and after."),
     ("fit.recess.*", "Take it from the sheet that is bought and the tool that is to bend it."),
     ("fit.members.*", "Measure it on the car and on the stock that is to be cut."),
