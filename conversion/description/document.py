@@ -75,7 +75,7 @@ def _conversion() -> str:
 
 
 def _in_conversion(model: type[BaseModel]) -> bool:
-    return model.__module__.endswith(".conversion")
+    return not model.__module__.startswith("conversion.description.parts")
 
 
 def _parts() -> str:

@@ -18,6 +18,23 @@ SELF_EVIDENT = {
     "RodLinkageForm.pedal": "The pedal that stays.",
     "RodLinkageForm.rod": "What joins them.",
     "RodLinkageForm.module": "The module's place.",
+    "CableLinkageForm.kind": "A control cable onto a quadrant.",
+    "CableLinkageForm.pedal": "The pedal that stays.",
+    "CableLinkageForm.cable": "What joins them.",
+    "CableLinkageForm.quadrant": "What the cable lies on at the lever.",
+    "CableLinkageForm.module": "The module's place.",
+    "OverTravelSpring.rate": "Force gained for each millimetre.",
+    "ContactLinkageForm.kind": "A roller or pad that pushes the lever.",
+    "ContactLinkageForm.pedal": "The pedal that stays.",
+    "ContactLinkageForm.contact": "Where they touch.",
+    "ContactLinkageForm.module": "The module's place.",
+    "BellCrankLinkageForm.kind": "Two rods over a bell-crank.",
+    "BellCrankLinkageForm.pedal": "The pedal that stays.",
+    "BellCrankLinkageForm.crank": "What stands between the two rods.",
+    "BellCrankLinkageForm.module": "The module's place.",
+    "DirectLinkageForm.kind": "The module's own pedal, kept.",
+    "DirectLinkageForm.pedal": "That pedal.",
+    "DirectLinkageForm.module": "Which module it is.",
     "Pedal.mount": "Whether it hangs from above or stands on the floor.",
     "Pedal.rest_stop": "Where the pedal comes to rest.",
     "Pedal.full_stop": "What ends its travel.",
@@ -65,6 +82,16 @@ SELF_EVIDENT = {
 """Meaning of keys whose model says nothing about them, by the class that first has them."""
 
 NOTES = {
+    "FitForm": (
+        "A bulkhead, floor, floor mat, carpet, shoe, column and brake pedal are asked for: describe each as an "
+        "obstacle, or say under `absent` why there is none. Sizes count at the upper end of their tolerance, and an "
+        "obstacle as near as the tolerance of its points allows."
+    ),
+    "Obstacle": (
+        "It has exactly one of the five shapes. A bulkhead that is to get a recess is a `plane` or a `sheet`. What is "
+        "wanted by default: 5 mm between parts, 10 mm to another pedal, mat or carpet, 15 mm to a shoe, tank, line or "
+        "loom, 50 mm from lever, link and module to a heat source; two things that stand still may touch."
+    ),
     "MayMove": (
         "Of a rod may move `lever_hole`, `pedal_hole`, `module`, `rod`, `rest` and `full`; of a bell-crank `crank_in` "
         "and `crank_out` as well; of a cable `pedal_hole`, `groove_radius`, `module`, `rest` and `full`; of a contact "

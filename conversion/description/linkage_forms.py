@@ -132,7 +132,7 @@ class Rod(Described):
 class RodLinkageForm(Described):
     """A rod in space from the pedal to the module's lever."""
 
-    words_of: ClassVar[str] = "the linkage"
+    words_of: ClassVar[str] = "a rod linkage"
     kind: Literal["rod"]
     pedal: RodPedal
     rod: Rod
@@ -185,7 +185,7 @@ class Quadrant(Described):
 class CableLinkageForm(Described):
     """A control cable from the pedal to a quadrant on the module's lever."""
 
-    words_of: ClassVar[str] = "the linkage"
+    words_of: ClassVar[str] = "a cable linkage"
     kind: Literal["cable"]
     pedal: CablePedal
     cable: Cable
@@ -212,7 +212,7 @@ class Contact(Described):
 class ContactLinkageForm(Described):
     """A roller or pad that pushes the lever without a joint."""
 
-    words_of: ClassVar[str] = "the linkage"
+    words_of: ClassVar[str] = "a contact linkage"
     kind: Literal["contact"]
     pedal: Pedal
     contact: Contact
@@ -232,7 +232,7 @@ class Crank(Described):
 class BellCrankLinkageForm(Described):
     """Two rods in series over a bell-crank; the first is as long as its pins are apart at rest."""
 
-    words_of: ClassVar[str] = "the linkage"
+    words_of: ClassVar[str] = "a bell-crank linkage"
     kind: Literal["bell-crank"]
     pedal: RodPedal
     crank: Crank
@@ -253,7 +253,7 @@ class OwnPedalModule(Described):
 class DirectLinkageForm(Described):
     """The module's own pedal, kept: the pedal is its lever, and turns about its axis."""
 
-    words_of: ClassVar[str] = "the linkage"
+    words_of: ClassVar[str] = "a direct linkage"
     kind: Literal["direct"]
     pedal: Pedal
     module: OwnPedalModule

@@ -132,6 +132,9 @@ def _assumed(plan: Plan, table: tuple[tuple[str, str], ...]) -> Iterator[Found]:
             continue
         figure = _Figure(stated.device, _whole(stated.path), _bare(stated.figure.text), stated.place)
         rests = figure.rests(table)
+        # Patterns of the lesser table may be wider than those of the first, whose figures are told of there.
+        if table is _LESSER and figure.rests(_SAFETY) is not None:
+            continue
         if rests is None or (figure.device, figure.path) in told:
             continue
         told.add((figure.device, figure.path))
