@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -13,7 +14,6 @@ from conversion.fit import (
     AnyBody,
     Bulkhead,
     CornerInfill,
-    Envelope,
     Kind,
     MemberCut,
     Poses,
@@ -22,7 +22,6 @@ from conversion.fit import (
     pad_centres_mm,
     side_gap_mm,
     step_height_mm,
-    swept_envelope,
 )
 from conversion.fit.apart import certainly_apart_mm
 from conversion.fit.bodies import FIXED
@@ -36,6 +35,9 @@ from conversion.plan.fit_pairs import UNDERFOOT, Pair, held_against, passes_thro
 from conversion.plan.fit_places import FAR_OFF_MM, Misplaced, module_misplaced, pedal_misplaced
 from conversion.plan.fit_recess import NO_RECESS, Lack, RecessPlan, plan_recess
 from conversion.plan.travel import Travel
+
+if TYPE_CHECKING:
+    from conversion.fit import Envelope
 
 NEAR_MM = 100.0
 """What stays farther apart over the whole travel is not listed."""
@@ -266,6 +268,8 @@ class Fit:
     def envelope(self) -> Envelope:
         """The outline that everything that moves sweeps in the side plane; computed only when a drawing asks."""
         moving = [body for body in self.bodies if body.moves_with != FIXED and body.kind is not Kind.SHOE]
+        from conversion.fit import swept_envelope  # only drawings ask, and it loads slowly
+
         return swept_envelope(moving, self.poses)
 
     @cached_property
