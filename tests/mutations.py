@@ -54,8 +54,17 @@ and spring tests of the checklist show whether it is the one in the car."
 _STILL_READ = "The need is not stated any more, but its wire is there and rules of their own judge it."
 _OTHER_WAY = "Another way round that is as sound for this design."
 
+_STILL_CLEAR = (
+    "Another size, place or name of what takes room or is in the way, and everything still clears. The clearances \
+that the checklist expects beside its boxes show whether it is the one in the car."
+)
+_CUT = "How a member of the bracket is cut. The checklist gives its lengths and angles; one that is wrong does not fit."
+
 HARMLESS: tuple[tuple[str, str], ...] = (
     ("* conversion.yaml: linkage.*", _STILL_SOUND),
+    ("* conversion.yaml: fit.members*", _CUT),
+    ("* conversion.yaml: fit.infills*", _CUT),
+    ("* conversion.yaml: fit.*", _STILL_CLEAR),
     ("* conversion.yaml: springs.*", _STILL_SOUND),
     ("* parts/pedal-module.yaml: lever.springs.*", _STILL_SOUND),
     ("swap conversion.yaml: devices.S1 with S2", "The two switches change their references and nothing else."),
@@ -205,6 +214,16 @@ def fingerprint(plan: Plan) -> dict[str, Any]:
         tracks = [numbers(t.volts, t.volts_min, t.volts_max, t.percent) for t in sweep.tracks.values()]
         return [tracks, numbers(sweep.percent), [numbers(d.most) for d in sweep.differences]]
 
+    def fit() -> Any:
+        it = plan.fit
+        if it is None:
+            return None
+        near = [
+            (e.clearance.body, e.obstacle.name, *numbers(e.clearance.distance_mm, e.least_mm)) for e in it.clearances
+        ]
+        cuts = [str(cut) for cut in (*it.members.values(), *it.infills.values())]
+        return [sorted(near), [str(each.recess.box) for each in it.recesses], cuts, str(it.pad_gap), str(it.brake)]
+
     unit = plan.description.control_unit
     return {
         "wires": sorted(
@@ -216,6 +235,7 @@ def fingerprint(plan: Plan) -> dict[str, Any]:
         "pedal": part(lambda: sensor("pedal")),
         "throttle": part(lambda: sensor("throttle")),
         "returns": part(lambda: numbers([case.margin_nm for case in plan.returns.cases])),
+        "fit": part(fit),
         "accepts": str(unit[1].accepts) if unit else "",
     }
 

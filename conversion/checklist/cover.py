@@ -10,6 +10,8 @@ from conversion.checklist.build import build_checklist
 from conversion.checklist.holding import above_note, holds
 from conversion.checklist.job import Job
 from conversion.checklist.model import Caution
+from conversion.description import Missing
+from conversion.description.complaints import listed
 from conversion.plan import Plan
 from conversion.rules import Finding
 
@@ -22,8 +24,6 @@ DEFERENCE = (
 
 _NOT_CHECKED = (
     "Strength and stiffness of bracket, stops, link, lever and pedal.",
-    "Clearance of lever, link, pedal and shoe to anything in the footwell, and the gap to the brake pedal.",
-    "Size and place of the recess in the bulkhead, and its seal.",
     "Tolerances that the description does not state: such a figure counts as exact, and chances are those of the "
     "stated limits, each figure independent of the others.",
     "Wear, play, dirt, ice and corrosion of ball joints, springs, terminals and tracks.",
@@ -109,7 +109,32 @@ def not_checked(plan: Plan) -> tuple[str, ...]:
         extra.append("Everything that moves: no linkage is described.")
     if conversion.loom is None:
         extra.append("Where wires run and how long they are: no loom is described.")
-    return (*extra, *_NOT_CHECKED, DEFERENCE)
+    first, *others = _NOT_CHECKED
+    return (*extra, first, *_room(plan), *others, DEFERENCE)
+
+
+def _room(plan: Plan) -> tuple[str, ...]:
+    """What of the clearances was not checked: all of them, those whose figures lack, or what is not described."""
+    try:
+        fit = plan.fit
+    except Missing:
+        fit = None
+    if fit is None:
+        return (
+            "Clearance of lever, link, pedal and shoe to anything in the footwell, and the gap to the brake pedal.",
+            "Size and place of a recess in the bulkhead, and its seal.",
+        )
+    lacking = [kind for kind in fit.not_described] + [missing.path for missing in fit.unknown]
+    beyond = f"Clearance to {listed(lacking, 'and')}: nothing is known of it." if lacking else ""
+    return tuple(
+        text
+        for text in (
+            beyond,
+            "Clearance to what is not described among the obstacles, and of parts that bend, wear or come loose.",
+            "The seal of the recess, and whether the bulkhead carries a load where it is cut.",
+        )
+        if text
+    )
 
 
 def sign_off(plan: Plan, findings: Sequence[Finding] = ()) -> SignOff:

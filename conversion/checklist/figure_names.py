@@ -42,7 +42,11 @@ def figure_name(device: str, path: Sequence[str | int]) -> str:
         ('mark A, up', 'module, pivot, distance from A')
         >>> figure_name("K1", ("accepts", "pedal", "tracks", "a", "valid"))
         'K1, accepted from the pedal, track a, range taken as valid'
+        >>> figure_name("", ("fit", "obstacles", "tunnel", "outline", "corners", 1, 0))
+        'obstacle tunnel, corner 2, forward'
     """
+    if path and path[0] == "fit":
+        return _of_fit(path[1:])
     words: list[str] = [device] if device else []
     steps = [step for step in path if step not in ("linkage", "loom")]
     index = 0
@@ -65,3 +69,34 @@ def _word(step: str | int, before: str | int | None, earlier: Sequence[str | int
     if step == "at" and any(word in _ANGLE_OF for word in earlier):
         return "lever angle"
     return _WORDS.get(step, step.replace("_", " "))
+
+
+# Steps of the fit that say nothing to a builder, and those that go together with the name after them.
+_FIT_PASSED = ("bodies", "plane", "sheet", "bar", "block", "outline", "section")
+_FIT_WITH_NAME = {"obstacles": "obstacle", "members": "member", "infills": "infill", "corners": "corner"}
+_FIT_WORDS = {"at": "point", "module": "module's body", "link": "link's body", "lever": "lever's body"}
+_SIZES = ("length", "width", "height")
+
+
+def _of_fit(steps: Sequence[str | int]) -> str:
+    """A figure under ``fit``, whose keys mean other things than those of the linkage."""
+    words: list[str] = []
+    index = 0
+    while index < len(steps):
+        step = steps[index]
+        before = steps[index - 1] if index else None
+        if step in _FIT_WITH_NAME and index + 1 < len(steps):
+            following = steps[index + 1]
+            shown = following + 1 if isinstance(following, int) else following
+            words.append(f"{_FIT_WITH_NAME[str(step)]} {shown}")
+            index += 2
+            continue
+        if before == "size" and isinstance(step, int):
+            words[-1] = _SIZES[step]
+        elif isinstance(step, int):
+            in_side_plane = index > 1 and steps[index - 2] == "corners"
+            words.append(("forward", "up")[step] if in_side_plane else _AXES[step])
+        elif step not in _FIT_PASSED:
+            words.append(_FIT_WORDS.get(step, step.replace("_", " ")))
+        index += 1
+    return ", ".join(words)

@@ -83,6 +83,16 @@ SELF_EVIDENT = {
 """Meaning of keys whose model says nothing about them, by the class that first has them."""
 
 NOTES = {
+    "FitForm": (
+        "A bulkhead, floor, floor mat, carpet, shoe, column and brake pedal are asked for: describe each as an "
+        "obstacle, or say under `absent` why there is none. Sizes count at the upper end of their tolerance, and an "
+        "obstacle as near as the tolerance of its points allows."
+    ),
+    "Obstacle": (
+        "It has exactly one of the five shapes. A bulkhead that is to get a recess is a `plane` or a `sheet`. What is "
+        "wanted by default: 5 mm between parts, 10 mm to another pedal, mat or carpet, 15 mm to a shoe, tank, line or "
+        "loom, 50 mm from lever, link and module to a heat source; two things that stand still may touch."
+    ),
     "MayMove": (
         "Of a rod may move `lever_hole`, `pedal_hole`, `module`, `rod`, `rest` and `full`; of a bell-crank `crank_in` "
         "and `crank_out` as well; of a cable `pedal_hole`, `groove_radius`, `module`, `rest` and `full`; of a contact "

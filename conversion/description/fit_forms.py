@@ -74,7 +74,7 @@ class Bodies(Described):
 
     words_of: ClassVar[str] = "the bodies"
     pedal_arm: fig.Length = Field(description="Largest thickness of the pedal's arm, across or along.")
-    pad: Pad
+    pad: Pad = Field(description="The pad that the foot presses.")
     lever: LeverBody | None = Field(None, description="Not needed where the module's own pedal is kept.")
     link: LinkBody | None = Field(None, description="Not needed for a contact or where the module's own pedal is kept.")
     crank: fig.Length = Field(None, description="Largest thickness of a bell-crank's arms.")

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
 from conversion.fit.bend import Sheet, bend_allowance_mm, bend_deduction_mm
 from conversion.fit.bodies import AnyBody, Body, HalfSpace, Link, box, capsule, half_space, joined, prism, swept
 from conversion.fit.bulkhead import Bulkhead, bent_bulkhead
@@ -13,7 +16,6 @@ from conversion.fit.clearance import (
     gap_at_mm,
     least_clearance,
 )
-from conversion.fit.envelope import Envelope, swept_envelope
 from conversion.fit.flat_pattern import BendLine, BoxSize, Corner, FlatPattern, Hole, Way, flat_pattern
 from conversion.fit.kinds import Kind
 from conversion.fit.members import (
@@ -31,16 +33,19 @@ from conversion.fit.poses import Poses, Turn
 from conversion.fit.recess import Recess, RecessWish, least_depth_mm, recess_for
 from conversion.fit.sections import Section, equal_angle, flat_bar, square_tube
 from conversion.fit.shapes import Circle, Line, Purpose, Shape, TemplateSheet, Text
-from conversion.fit.templates import (
-    bracket_face,
-    clipped,
-    flat_pattern_sheet,
-    lever_template,
-    mock_up_sheet,
-    opening_sheet,
-)
 from conversion.fit.tiles import Paper, Tile, tiles
 from conversion.fit.wanted import Wanted, wanted_between
+
+if TYPE_CHECKING:
+    from conversion.fit.envelope import Envelope, swept_envelope
+    from conversion.fit.templates import (
+        bracket_face,
+        clipped,
+        flat_pattern_sheet,
+        lever_template,
+        mock_up_sheet,
+        opening_sheet,
+    )
 
 __all__ = [
     "AnyBody",
@@ -113,3 +118,21 @@ __all__ = [
     "tiles",
     "wanted_between",
 ]
+
+_LATER = {
+    "Envelope": "envelope",
+    "swept_envelope": "envelope",
+    "bracket_face": "templates",
+    "clipped": "templates",
+    "flat_pattern_sheet": "templates",
+    "lever_template": "templates",
+    "mock_up_sheet": "templates",
+    "opening_sheet": "templates",
+}
+"""Names of modules that only drawings and templates need; they load when asked for, and checks start faster."""
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _LATER:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_LATER[name]}"), name)

@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 import numpy as np
-import shapely
-from shapely.geometry import Polygon
 
 from conversion.fit.bend import RIGHT_ANGLE_RAD, Sheet, bend_allowance_mm
 from conversion.linkage.turning import Array
+
+if TYPE_CHECKING:
+    from shapely.geometry import Polygon
 
 
 class Corner(StrEnum):
@@ -160,6 +162,9 @@ def flat_pattern(box: BoxSize) -> FlatPattern:
     Raises:
         ValueError: by :class:`BoxSize`, for what cannot be folded.
     """
+    import shapely  # the box is judged without its pattern, which only drawings ask for
+    from shapely.geometry import Polygon
+
     r, t = box.sheet.inside_radius_mm, box.sheet.thickness_mm
     allowance = bend_allowance_mm(box.sheet)
     half = np.array([box.width_mm, box.height_mm]) / 2
@@ -211,6 +216,8 @@ def flat_pattern(box: BoxSize) -> FlatPattern:
 
 def _both(start: float, end: float, half_width: float, swap: bool) -> list[Polygon]:
     """A strip from start to end along one axis, on both sides of the middle."""
+    import shapely
+
     strips = [(-end, -half_width, -start, half_width), (start, -half_width, end, half_width)]
     return [shapely.box(y0, x0, y1, x1) if swap else shapely.box(x0, y0, x1, y1) for x0, y0, x1, y1 in strips]
 

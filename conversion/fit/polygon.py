@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import ArrayLike
-from shapely.geometry import Polygon
-from shapely.validation import explain_validity
 
 from conversion.linkage.turning import Array
 
@@ -35,15 +33,33 @@ def checked(points_mm: ArrayLike) -> Array:
     size = float(np.max(np.ptp(points, axis=0)))
     if np.linalg.svd(points - points.mean(axis=0), compute_uv=False)[1] <= 1e-9 * size:
         raise ValueError("the polygon has no area: its corners lie on one line")
+    if not _goes_round_once(points):
+        _refuse_crossings(points)
+    x, y = points.T
+    if float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y)) < 0.0:
+        points = points[::-1]
+    bends = np.array([_turn(points[i - 1], points[i], points[(i + 1) % len(points)]) for i in range(len(points))])
+    return points[np.abs(bends) > 1e-9 * size * size]
+
+
+def _goes_round_once(points: Array) -> bool:
+    """Whether a line around corners turns one way alone and only once: it is convex then, and crosses nothing."""
+    run = np.roll(points, -1, axis=0) - points
+    following = np.roll(run, -1, axis=0)
+    turns = np.arctan2(run[:, 0] * following[:, 1] - run[:, 1] * following[:, 0], np.sum(run * following, axis=-1))
+    one_way = bool(np.all(turns >= 0.0) or np.all(turns <= 0.0))
+    return one_way and abs(abs(float(np.sum(turns))) - 2 * np.pi) < 1e-6 and float(np.max(np.abs(turns))) < 3.1
+
+
+def _refuse_crossings(points: Array) -> None:
+    from shapely.geometry import Polygon  # only an outline that is not convex needs it
+    from shapely.validation import explain_validity
+
     shape = Polygon(points)
     if not shape.is_valid:
         place = explain_validity(shape).partition("[")[2].rstrip("]").split()
         spot = ", ".join(f"{float(figure):g}" for figure in place)
         raise ValueError(f"the polygon's edges cross or touch at ({spot}) mm; give the corners in the order around it")
-    if not shape.exterior.is_ccw:
-        points = points[::-1]
-    bends = np.array([_turn(points[i - 1], points[i], points[(i + 1) % len(points)]) for i in range(len(points))])
-    return points[np.abs(bends) > 1e-9 * size * size]
 
 
 def _turn(first: Array, second: Array, third: Array) -> float:

@@ -133,18 +133,17 @@ def least_depth_mm(moving: Sequence[AnyBody], poses: Poses, bulkhead: Bulkhead, 
     lacking = {i: lack for i, lack in lacking.items() if lack > 0.0}
     if not lacking:
         return 0.0
-    depth = max(lacking.values())
-    if bulkhead.half_size_mm is None:
-        return depth
-    while True:
-        lacking = {i: lack for i in lacking if (lack := clearance_mm - distance(moving[i], depth)) > DEPTH_WITHIN_MM}
-        if not lacking:
-            return depth + DEPTH_WITHIN_MM
+    depth = 0.0
+    while lacking:
         depth += max(lacking.values())
         if depth > DEEPEST_MM:
             raise ValueError(
                 f"'{bulkhead.name}' would need a recess of more than {DEEPEST_MM:g} mm; the mechanism runs through it"
             )
+        if bulkhead.half_size_mm is None:
+            return depth
+        lacking = {i: lack for i in lacking if (lack := clearance_mm - distance(moving[i], depth)) > DEPTH_WITHIN_MM}
+    return depth + DEPTH_WITHIN_MM
 
 
 def recess_for(

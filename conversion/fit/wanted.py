@@ -30,7 +30,7 @@ FOOT = Wanted(15.0, "a boot is wider than a bare foot and stands askew", PRACTIC
 UNDERFOOT = Wanted(10.0, "a mat creeps and curls, and what it holds down is the throttle", PRACTICE)
 LOOSE = Wanted(15.0, "a loom or line moves between its clips and wears through where it is touched", PRACTICE)
 HEAT = Wanted(
-    50.0, "cable, plastic lever and sensor do not stand the heat of an exhaust", "Formula SAE Rules, IC.3.3.1"
+    50.0, "cable, plastic lever and sensor do not stand the heat of an exhaust", "Formula SAE Rules 2026 v1.0, IC.3.3.1"
 )
 TANK = Wanted(15.0, "a tank swells and sags as it fills", PRACTICE)
 

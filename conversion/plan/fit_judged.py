@@ -38,6 +38,11 @@ class FitClearance:
         return self.clearance.distance_mm - self.obstacle.uncertain_mm
 
     @property
+    def to_spare_mm(self) -> float:
+        """Beyond what is wanted, the obstacle standing as near as its points allow; negative where it lacks. [mm]"""
+        return self.least_mm - self.clearance.wanted.clearance_mm
+
+    @property
     def touches(self) -> bool:
         """Whether the two touch, as described."""
         return self.clearance.distance_mm <= (-TOUCHING_MM if self.still else 0.0)

@@ -36,6 +36,7 @@ class Standing:
         behind_bulkhead: True if only a recess could meet it.
         pad_mm: Centre of another pedal's pad at rest, (3,); None if not described. [mm]
         thickness_mm: Of a bulkhead's sheet; None if not described. [mm]
+        turn: Of another pedal over its travel; None if not described.
     """
 
     name: str
@@ -49,6 +50,7 @@ class Standing:
     behind_bulkhead: bool
     pad_mm: Array | None = None
     thickness_mm: float | None = None
+    turn: Turn | None = None
 
 
 def stand(figures: FitFigures, form: FitForm, pad_mm: Array) -> tuple[Standing | Missing, ...]:
@@ -81,13 +83,13 @@ def _standing(figures: FitFigures, name: str, obstacle: Obstacle, pad_mm: Array)
     flats = _flats(figures, name, obstacle, pad_mm) if obstacle.kind == "bulkhead" else ()
     pad = figures.point(obstacle.travel.pad, *path, "travel", "pad") if obstacle.travel else None
     at_rest: tuple[AnyBody, ...] = tuple(flat.body for flat in flats) or (_body(figures, name, obstacle),)
-    bodies = at_rest
+    bodies, turn = at_rest, None
     if obstacle.travel is not None:
         turn = _travel(figures, obstacle, name, pad)
         bodies = tuple(swept(body, turn) for body in at_rest if isinstance(body, Body))
     thick = obstacle.thickness.nominal if obstacle.thickness is not None else None
     uncertain, behind = figures.uncertain_mm, obstacle.behind_bulkhead
-    return Standing(name, path, obstacle.kind, bodies, at_rest, flats, wanted, uncertain, behind, pad, thick)
+    return Standing(name, path, obstacle.kind, bodies, at_rest, flats, wanted, uncertain, behind, pad, thick, turn)
 
 
 def _body(figures: FitFigures, name: str, obstacle: Obstacle) -> Body:

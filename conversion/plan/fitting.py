@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -13,7 +14,6 @@ from conversion.fit import (
     AnyBody,
     Bulkhead,
     CornerInfill,
-    Envelope,
     Kind,
     MemberCut,
     Poses,
@@ -22,7 +22,6 @@ from conversion.fit import (
     pad_centres_mm,
     side_gap_mm,
     step_height_mm,
-    swept_envelope,
 )
 from conversion.fit.apart import certainly_apart_mm
 from conversion.fit.bodies import FIXED
@@ -33,8 +32,12 @@ from conversion.plan.fit_figures import NO_FIT, FitFigures
 from conversion.plan.fit_judged import SIDE_GAP_MM, BrakeBeside, FitClearance, PadGap
 from conversion.plan.fit_obstacles import Standing, stand
 from conversion.plan.fit_pairs import UNDERFOOT, Pair, held_against, passes_through
+from conversion.plan.fit_places import FAR_OFF_MM, Misplaced, module_misplaced, pedal_misplaced
 from conversion.plan.fit_recess import NO_RECESS, Lack, RecessPlan, plan_recess
 from conversion.plan.travel import Travel
+
+if TYPE_CHECKING:
+    from conversion.fit import Envelope
 
 NEAR_MM = 100.0
 """What stays farther apart over the whole travel is not listed."""
@@ -243,10 +246,30 @@ class Fit:
         asked = self.form.brake_gap
         return BrakeBeside(standing, gap, step, (asked.low, asked.high) if asked is not None else SIDE_GAP_MM)
 
+    @property
+    def misplaced(self) -> tuple[Misplaced, ...]:
+        """What does not stand where such a thing can stand."""
+        found = module_misplaced(self.body("module body"), self.travel.geometry.linkage)
+        for standing in self.obstacles:
+            if standing.name in self.form.obstacles:
+                found += pedal_misplaced(standing, self.form.obstacles[standing.name])
+        return tuple(found)
+
+    @property
+    def far_off(self) -> dict[str, float]:
+        """Obstacles that certainly stay far from everything, by name, and the distance that they keep. [mm]"""
+        kept: dict[str, float] = {}
+        for pair in self._as_it_is:
+            name = pair.obstacle.name
+            kept[name] = min(kept.get(name, np.inf), self._certain_mm(pair))
+        return {name: distance for name, distance in kept.items() if distance > FAR_OFF_MM}
+
     @cached_property
     def envelope(self) -> Envelope:
         """The outline that everything that moves sweeps in the side plane; computed only when a drawing asks."""
         moving = [body for body in self.bodies if body.moves_with != FIXED and body.kind is not Kind.SHOE]
+        from conversion.fit import swept_envelope  # only drawings ask, and it loads slowly
+
         return swept_envelope(moving, self.poses)
 
     @cached_property

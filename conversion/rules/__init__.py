@@ -15,6 +15,7 @@ from conversion.rules import (
     motion,
     one_way,
     openings,
+    places,
     points,
     range,
     redundancy,
@@ -43,8 +44,8 @@ from conversion.rules.registry import (
 
 RULE_MODULES = (
     bulkhead, choice, clearance, comparison, completeness, contacts, feel, feeds, figures, granted, limits, motion,
-    one_way, openings, points, range, redundancy, returning, rod_ends, springs_and_stops, surroundings, tape,
-    terminals, throttle, throttle_body, travel, wires,
+    one_way, openings, places, points, range, redundancy, returning, rod_ends, springs_and_stops, surroundings,
+    tape, terminals, throttle, throttle_body, travel, wires,
 )  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 

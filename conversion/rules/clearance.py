@@ -13,7 +13,7 @@ from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 if TYPE_CHECKING:
     from conversion.plan.fit_judged import FitClearance  # loads solid geometry, which not every description needs
 
-_EXHAUST = "Formula SAE Rules, IC.3.3.1, edition not known: a throttle cable or rod at least 50 mm from the exhaust"
+_EXHAUST = "Formula SAE Rules 2026 v1.0, IC.3.3.1: a throttle cable or rod at least 50 mm from the exhaust"
 _ASK = {
     "bulkhead": "Measure the bulkhead ahead of the pedal, as a plane or as a bent sheet.",
     "floor": "Measure the floor under the pad.",

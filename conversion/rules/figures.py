@@ -59,6 +59,10 @@ _LESSER: tuple[tuple[str, str], ...] = (
     ("supplies.*.limit", "whether the sensor supply is strong enough rests on it"),
     ("motor.*", "the size of the motor's wires rests on it"),
     ("vehicle.*", "limits that depend on the car rest on it"),
+    ("fit.members.*", "how the bracket is cut rests on it"),
+    ("fit.infills.*", "how the bracket is cut rests on it"),
+    ("fit.recess.*", "how the recess is cut rests on it"),
+    ("fit.*", "whether everything that moves clears what is around it rests on it"),
 )
 # Assumed, the springs inside the module have a rule of their own.
 _SAFETY_UNKNOWN = (*_SAFETY, ("lever.springs.*", _RETURN))
@@ -128,6 +132,9 @@ def _assumed(plan: Plan, table: tuple[tuple[str, str], ...]) -> Iterator[Found]:
             continue
         figure = _Figure(stated.device, _whole(stated.path), _bare(stated.figure.text), stated.place)
         rests = figure.rests(table)
+        # Patterns of the lesser table may be wider than those of the first, whose figures are told of there.
+        if table is _LESSER and figure.rests(_SAFETY) is not None:
+            continue
         if rests is None or (figure.device, figure.path) in told:
             continue
         told.add((figure.device, figure.path))

@@ -101,7 +101,8 @@ OBSTACLES = {
     ),
     "a column that travels": (
         one(
-            f"{POST}, travel: {{pivot: [0 mm, 0 mm, 0 mm], pad: [0 mm, 0 mm, -90 mm], presses: clockwise, at_pad: 9 mm}}",
+            f"{POST}, travel: {{pivot: [0 mm, 0 mm, 0 mm], pad: [0 mm, 0 mm, -90 mm], presses: clockwise, "
+            "at_pad: 9 mm}",
             "column",
         ),
         "fit.obstacles.a",

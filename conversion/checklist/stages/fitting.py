@@ -10,6 +10,7 @@ from conversion.checklist.job import Job
 from conversion.checklist.loom_readings import body_rows
 from conversion.checklist.model import Row, Stage
 from conversion.checklist.movement import full_stop_expected, gap_rows, rest_lever_expected, return_rows
+from conversion.checklist.room import pad_rows
 from conversion.checklist.writer import StageWriter, row
 from conversion.plan.link_words import link_words
 from conversion.quantities import show, unit_of
@@ -87,12 +88,7 @@ def _move(job: Job, work: StageWriter) -> None:
     work.step(
         "With mat and carpet in, and with the widest shoe that will drive: the pedal moves from stop to stop without "
         "touching anything, the shoe does not catch a neighbour, and nothing can roll under the pedal.",
-        rows=[
-            row("Gap from the pad to the mat at full", unit=unit_of("length")),
-            row("Gap to the brake pedal, side by side", unit=unit_of("length")),
-            row("Height of the brake pedal above this one, both at rest", unit=unit_of("length")),
-            row("Gap from the lever and the link to what is nearest, at its nearest", unit=unit_of("length")),
-        ],
+        rows=pad_rows(job),
         tools=("tape", "mat", "shoes"),
     )
     work.step(

@@ -19,6 +19,7 @@ from conversion.checklist.movement import (
     transmission_expected,
 )  # fmt: skip
 from conversion.checklist.points import linkage_points, point_rows, tape_rows
+from conversion.checklist.room import bracket_rows, clearance_rows, recess_steps
 from conversion.checklist.stages.link import link_steps
 from conversion.checklist.writer import StageWriter, row
 from conversion.description.linkage_forms import ModulePlace
@@ -39,7 +40,7 @@ def mechanical(job: Job) -> Stage:
             second_person=False,
         )
     _place(job, work)
-    _weld(work)
+    _weld(job, work)
     _stops(job, work)
     link_steps(job, work)
     _prove(job, work)
@@ -60,13 +61,14 @@ def _place(job: Job, work: StageWriter) -> None:
             rows=taped,
             tools=("tape",),
         )
-    checked = job.conversion.fit is not None
+    clear = list(clearance_rows(job))
     work.step(
-        ("Cut the mock-up of the pack's templates from card. " if checked else "Make a dummy of card. ")
+        ("Cut the mock-up of the pack's templates from card. " if clear else "Make a dummy of card. ")
         + "Move pedal and lever over their whole way by hand. Look for the column, the bulkhead, the mat, the heater, "
         "the other pedals and the driver's shoe. "
-        + ("The plan checked only what was described." if checked else "The plan did not check clearances."),
-        unit="",
+        + (_HELD_AGAINST if clear else "The plan did not check clearances."),
+        unit=None if clear else "",
+        rows=clear,
         tools=("card", "clamps"),
     )
     work.step(
@@ -75,9 +77,13 @@ def _place(job: Job, work: StageWriter) -> None:
         tools=("mirror", "torch", "depth stop"),
         cautions=(words.LINES, words.AIRBAG, words.SEAL),
     )
+    recess_steps(job, work)
 
 
-def _weld(work: StageWriter) -> None:
+_HELD_AGAINST = "At the pad travel given, the card should come as near as expected and no nearer than is wanted."
+
+
+def _weld(job: Job, work: StageWriter) -> None:
     work.hold(
         "before-welding",
         "Before welding",
@@ -95,6 +101,7 @@ def _weld(work: StageWriter) -> None:
         "Make the bracket and fasten the module. Push hard at the lever's pin with the lever on its stop, and watch: "
         "nothing may give that can be seen.",
         unit="",
+        rows=bracket_rows(job),
         tools=("welder or drill", "spanners"),
         cautions=(words.BRACKET,),
     )
