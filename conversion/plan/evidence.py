@@ -61,7 +61,7 @@ def _walk(value: object, path: tuple[Step, ...]) -> Iterator[tuple[tuple[Step, .
     if isinstance(value, Quantity):
         yield path, value
     elif isinstance(value, BaseModel):
-        for name in value.model_fields_set:
+        for name in (field for field in type(value).model_fields if field in value.model_fields_set):
             info = type(value).model_fields[name]
             yield from _walk(getattr(value, name), (*path, info.alias or name))
     elif isinstance(value, dict):
