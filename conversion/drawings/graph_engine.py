@@ -23,8 +23,7 @@ _PIP_ENGINE = "graphviz-pure"
 _SYSTEM_ENGINE = "dot"
 _TIME_LIMIT_S = 60.0
 _NEXT_STEP = (
-    "Put it right: python -m pip install 'graphviz-pure>=0.2.2,<0.3', "
-    "or install Graphviz so that 'dot' can be run."
+    "Put it right: python -m pip install 'graphviz-pure>=0.2.2,<0.3', or install Graphviz so that 'dot' can be run."
 )
 
 _PROLOGUE = re.compile(r"\A.*?(?=<svg\b)", re.DOTALL)
