@@ -238,6 +238,16 @@ def awg_area_mm2(gauge: int) -> float:
     return math.pi / 4 * (0.127 * 92 ** ((36 - gauge) / 39)) ** 2
 
 
+def example_of(dimension: str) -> str:
+    """A figure of this dimension as a builder would write it.
+
+    Example:
+        >>> example_of("force")
+        '45 N'
+    """
+    return _EXAMPLES[dimension]
+
+
 # How each dimension is printed: unit shown, factor from the base unit, decimals.
 _SHOWN: dict[str, tuple[str, float, int]] = {
     "length": ("mm", 1.0, 1), "angle": ("°", 1 / _DEGREE, 1), "voltage": ("V", 1.0, 2),

@@ -131,14 +131,18 @@ class Plan:
     @cached_property
     def pedal_shorted(self) -> dict[tuple[str, str], Shorted]:
         """What is read while the outputs of two pedal tracks touch, of each pair that the control unit reads."""
-        return self._shorted("pedal")
+        return self._short_each_pair("pedal")
 
     @cached_property
     def throttle_shorted(self) -> dict[tuple[str, str], Shorted]:
         """The same for the throttle's tracks."""
-        return self._shorted("throttle")
+        return self._short_each_pair("throttle")
 
-    def _shorted(self, sensor: Sensor) -> dict[tuple[str, str], Shorted]:
+    def shorted(self, sensor: Sensor) -> dict[tuple[str, str], Shorted]:
+        """What is read while the outputs of two tracks of a sensor touch, of each pair that is read."""
+        return self.pedal_shorted if sensor == "pedal" else self.throttle_shorted
+
+    def _short_each_pair(self, sensor: Sensor) -> dict[tuple[str, str], Shorted]:
         accepts = sensor_input(self.description, sensor)
         if accepts is None:
             return {}
