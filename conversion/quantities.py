@@ -238,10 +238,20 @@ def awg_area_mm2(gauge: int) -> float:
     return math.pi / 4 * (0.127 * 92 ** ((36 - gauge) / 39)) ** 2
 
 
+def example_of(dimension: str) -> str:
+    """A figure of this dimension as a builder would write it.
+
+    Example:
+        >>> example_of("force")
+        '45 N'
+    """
+    return _EXAMPLES[dimension]
+
+
 # How each dimension is printed: unit shown, factor from the base unit, decimals.
 _SHOWN: dict[str, tuple[str, float, int]] = {
     "length": ("mm", 1.0, 1), "angle": ("°", 1 / _DEGREE, 1), "voltage": ("V", 1.0, 2),
-    "resistance": ("ohm", 1.0, 1), "current": ("A", 1.0, 2), "time": ("s", 1.0, 3), "mass": ("kg", 1.0, 1),
+    "resistance": ("ohm", 1.0, 1), "current": ("A", 1.0, 2), "time": ("s", 1.0, 2), "mass": ("kg", 1.0, 2),
     "force": ("N", 1.0, 1), "stiffness": ("N/mm", 1.0, 3), "moment": ("N·m", 1.0, 3),
     "angular stiffness": ("N·m/rad", 1.0, 3), "ratio": ("%", 100.0, 1), "area": ("mm²", 1.0, 2),
     "temperature": ("°C", 1.0, 0), "volts per mm": ("V/mm", 1.0, 4), "plain": ("", 1.0, 3),
@@ -267,6 +277,8 @@ def show(value: float, dimension: str) -> str:
         return f"{_no_minus_zero(shown * 1e3, 0)} mA"
     if dimension == "time" and abs(shown) < 1:
         return f"{_no_minus_zero(shown * 1e3, 0)} ms"
+    if dimension == "mass" and abs(shown) >= 10:
+        return f"{_no_minus_zero(shown, 0)} kg"
     body = _no_minus_zero(shown, decimals)
     return f"{body}{'' if unit in ('°', '') else ' '}{unit}"
 

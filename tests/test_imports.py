@@ -11,9 +11,7 @@ ROOT = Path(__file__).resolve().parent.parent
 
 
 def lint(folder: Path) -> subprocess.CompletedProcess[str]:
-    program = (
-        "import sys; from importlinter.cli import lint_imports_command; sys.exit(lint_imports_command())"
-    )
+    program = "import sys; from importlinter.cli import lint_imports_command; sys.exit(lint_imports_command())"
     return subprocess.run(
         [sys.executable, "-c", program, "--no-cache"], cwd=folder, capture_output=True, text=True, check=False
     )
@@ -42,7 +40,5 @@ def test_the_contract_notices_a_room_that_looks_upward(tmp_path: Path) -> None:
 
 
 def test_resources_are_ground() -> None:
-    layers = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["tool"]["importlinter"]["contracts"][
-        0
-    ]
+    layers = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["tool"]["importlinter"]["contracts"][0]
     assert layers["layers"][-1] == "(resources)"

@@ -87,13 +87,9 @@ def tolerance_text(figure: Quantity) -> str:
 def _all_unknown(description: Description) -> Iterator[FigureLine]:
     for path, dimension in _unknown(description.conversion, ()):
         yield _not_known("", path, dimension, description.place(*path))
-    seen: set[str] = set()
-    for reference, part in description.parts.items():
-        source = description.part_sources[reference]
-        if source.name not in seen:
-            seen.add(source.name)
-            for path, dimension in _unknown(part, ()):
-                yield _not_known(reference, path, dimension, source.place(*path))
+    for reference, part, source in description.part_files():
+        for path, dimension in _unknown(part, ()):
+            yield _not_known(reference, path, dimension, source.place(*path))
 
 
 def _not_known(device: str, path: Path, dimension: str, place: Place) -> FigureLine:

@@ -149,16 +149,6 @@ class Job:
             raise Missing("linkage", self.description.place(), "no linkage is described")
         return self.linkage
 
-    def must_have_module(self) -> tuple[str, PedalModule]:
-        """The described pedal module.
-
-        Raises:
-            CannotSay: There is none.
-        """
-        if self.module is None:
-            raise CannotSay("no pedal module is described")
-        return self.module
-
     def must_have_body(self) -> tuple[str, ThrottleBody]:
         """The described throttle body.
 

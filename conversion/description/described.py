@@ -105,6 +105,15 @@ class Description:
             raise Missing(f"{device}: {dotted(path)}", self.part_place(device, *path), why)
         return figure
 
+    def part_files(self) -> Iterator[tuple[str, AnyPart, Source]]:
+        """Each part file once: the first device that uses it, the part, and the file as it was read."""
+        seen: set[str] = set()
+        for reference, part in self.parts.items():
+            source = self.part_sources[reference]
+            if source.name not in seen:
+                seen.add(source.name)
+                yield reference, part, source
+
     def devices_of(self, kind: type[PartType]) -> dict[str, PartType]:
         """The devices whose part is of a kind, by reference, in the order written."""
         return {ref: part for ref, part in self.parts.items() if isinstance(part, kind)}

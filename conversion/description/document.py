@@ -5,7 +5,6 @@
 
 from __future__ import annotations
 
-import argparse
 import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -29,6 +28,7 @@ from conversion.description.document_types import (
     other_keys,
     written_key,
 )
+from conversion.description.generated_page import write_or_check
 from conversion.description.loom_forms import COLOURS
 from conversion.description.parts import Part
 from conversion.description.places import DIRECTIONS
@@ -189,18 +189,7 @@ def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Write the page, or with ``--check`` compare it; returns the exit code."""
-    parser = argparse.ArgumentParser(prog="python -m conversion.description.document", description=__doc__)
-    parser.add_argument("--check", action="store_true", help="only say whether the page is up to date")
-    chosen = parser.parse_args(arguments)
-    text = document()
-    if chosen.check:
-        if PAGE.is_file() and PAGE.read_text("utf-8") == text:
-            return 0
-        print(f"{PAGE.name} is not up to date; run python -m conversion.description.document", file=sys.stderr)
-        return 1
-    PAGE.parent.mkdir(exist_ok=True)
-    PAGE.write_text(text, "utf-8", newline="\n")
-    return 0
+    return write_or_check("conversion.description.document", PAGE, document, arguments)
 
 
 if __name__ == "__main__":

@@ -11,7 +11,7 @@ from typing import Annotated, Any
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import core_schema
 
-from conversion.quantities import EVIDENCES, UNITS, Quantity, QuantityError, awg_area_mm2, parse, show
+from conversion.quantities import EVIDENCES, UNITS, Quantity, QuantityError, awg_area_mm2, example_of, parse, show
 
 UNKNOWN = "unknown"
 
@@ -57,7 +57,7 @@ class FigureOf:
         if isinstance(value, Quantity):
             return value
         if not isinstance(value, str):
-            raise ValueError(f"a single figure is needed, such as '{self._example()}'")
+            raise ValueError(f"a single figure is needed, such as '{example_of(self.dimensions[0])}'")
         if value.strip().lower() == UNKNOWN:
             return None
         quantity = self._parse(value)
@@ -83,11 +83,6 @@ class FigureOf:
             raise ValueError(f"'{text}' falls below {show(self.at_least, quantity.dimension)}")
         if self.at_most is not None and quantity.high > self.at_most:
             raise ValueError(f"'{text}' rises above {show(self.at_most, quantity.dimension)}")
-
-    def _example(self) -> str:
-        return {"length": "182 mm ± 1 mm", "angle": "16° ± 0.5°", "voltage": "5.00 V"}.get(
-            self.dimensions[0], "as in the format's page"
-        )
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
         return core_schema.no_info_plain_validator_function(self.read)

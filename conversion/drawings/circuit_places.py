@@ -85,9 +85,9 @@ def blocks_of(plan: Plan, sensor: Sensor, reference: str, part: SensingPart, uni
             blocks.append(Block("track", track, roles))
     if isinstance(part, PedalModule):
         for name, form in (("idle", part.idle_contact), ("kickdown", part.kickdown_contact)):
-            roles = (f"pedal.{name}.signal", f"pedal.{name}.ground")
-            if form is not None or borne(*roles):
-                blocks.append(Block("contact", name, roles))
+            both = (f"pedal.{name}.signal", f"pedal.{name}.ground")
+            if form is not None or borne(*both):
+                blocks.append(Block("contact", name, both))
     if terminal_of(plan.description, reference, "screen"):
         blocks.append(Block("screen", "screen", ("screen",)))
     return tuple(blocks)

@@ -18,6 +18,7 @@ from conversion.drawings.circuit_words import NOT_KNOWN, band_words, wire_words
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.font_widths import text_width_mm
 from conversion.drawings.labels import wrapped
+from conversion.drawings.svg import Anchor
 from conversion.plan import Plan
 from conversion.quantities import Quantity, show
 from conversion.sensing import Sensor
@@ -92,8 +93,8 @@ def _draw_wires(sheet: Sheet, plan: Plan, sensor: Sensor, part: SensingPart, pla
         if row.role in series and (row.whole or row.near):
             resistor(sheet, (_SERIES_FROM, height), (_SERIES_TO, height))
             # Before a splice the wire's own words stand below.
-            at = (_SERIES_TO + 3.3, height - 2.2) if row.near else (_SERIES_TO + 3.3, height + 3.6)
-            sheet.text(at, show(series[row.role].nominal, "resistance"), anchor="end")
+            words_at = (_SERIES_TO + 3.3, height - 2.2 if row.near else height + 3.6)
+            sheet.text(words_at, show(series[row.role].nominal, "resistance"), anchor="end")
         if row.splice is not None:
             splices[row.splice].append(height)
         if row.whole or row.far:
@@ -106,8 +107,9 @@ def _draw_wires(sheet: Sheet, plan: Plan, sensor: Sensor, part: SensingPart, pla
             sheet.dot((x, height))
         # Right of the splice stand the words of its wire, so a long name goes to the left.
         long = x + text_width_mm(name, TEXT_MM, True) > _SPLICE_AT + 4.8
-        at, anchor = (x - 1.0, "end") if long else (x + 1.0, "start")
-        sheet.text((at, min(heights) - 1.2), name, size_mm=TEXT_MM, anchor=anchor, bold=True, room_mm=10.0)
+        anchor: Anchor = "end" if long else "start"
+        name_at = (x - 1.0 if long else x + 1.0, min(heights) - 1.2)
+        sheet.text(name_at, name, size_mm=TEXT_MM, anchor=anchor, bold=True, room_mm=10.0)
     for homes, edge in ((places.left, SENSOR_EDGE), (places.right, UNIT_EDGE)):
         for terminal, height in homes.items():
             sheet.terminal((edge, height))

@@ -7,6 +7,7 @@ the one that the typesetter uses; a browser without it sets the text in another 
 from __future__ import annotations
 
 import struct
+from collections.abc import Iterator
 from functools import cache, lru_cache
 
 from conversion.resources import fonts_dir
@@ -39,10 +40,19 @@ def text_width_mm(text: str, size_mm: float, bold: bool = False) -> float:
 
 
 @cache
+def letters() -> frozenset[int]:
+    """Code points that the regular and the bold face both have."""
+    return frozenset(_advances(False)) & frozenset(_advances(True))
+
+
+@cache
 def _advances(bold: bool) -> dict[int, float]:
     """Advance of each character that the font has, as a share of the text size.
 
-    The four tables of the font file that say it: head, hhea, hmtx, and cmap in its segment form (format 4).
+    The four tables of the font file that say it: head, hhea, hmtx, and cmap in its segmented form (format 12).
+
+    References:
+        ISO/IEC 14496-22, head, hhea, hmtx, cmap.
     """
     data = (fonts_dir() / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf")).read_bytes()
     tables = {}
@@ -56,31 +66,14 @@ def _advances(bold: bool) -> dict[int, float]:
     return {character: advances[min(glyph, last)] / per_em for character, glyph in _glyphs(data, tables[b"cmap"])}
 
 
-def _glyphs(data: bytes, cmap: int) -> list[tuple[int, int]]:
-    """Character and glyph number of all that the font has in the basic plane."""
-    start = next(
-        cmap + offset
-        for platform, encoding, offset in struct.iter_unpack(
-            ">HHI", data[cmap + 4 : cmap + 4 + 8 * struct.unpack_from(">H", data, cmap + 2)[0]]
-        )
-        if (platform, encoding) == (3, 1)
-    )
-    doubled = struct.unpack_from(">H", data, start + 6)[0]
-    count = doubled // 2
-    form = f">{count}H"
-    ends = struct.unpack_from(form, data, start + 14)
-    starts = struct.unpack_from(form, data, start + 16 + doubled)
-    deltas = struct.unpack_from(form, data, start + 16 + 2 * doubled)
-    ranges_at = start + 16 + 3 * doubled
-    ranges = struct.unpack_from(form, data, ranges_at)
-    found = []
-    for index in range(count):
-        for character in range(starts[index], ends[index] + 1):
-            glyph = character
-            if ranges[index]:
-                at = ranges_at + 2 * index + ranges[index] + 2 * (character - starts[index])
-                glyph = struct.unpack_from(">H", data, at)[0] if at + 2 <= len(data) else 0
-                if glyph == 0:
-                    continue
-            found.append((character, (glyph + deltas[index]) & 0xFFFF))
-    return found
+def _glyphs(data: bytes, cmap: int) -> Iterator[tuple[int, int]]:
+    """Character and glyph number of all that the font has."""
+    for record in range(struct.unpack_from(">H", data, cmap + 2)[0]):
+        start = cmap + struct.unpack_from(">I", data, cmap + 8 + 8 * record)[0]
+        if struct.unpack_from(">H", data, start)[0] != 12:
+            continue
+        for group in range(struct.unpack_from(">I", data, start + 12)[0]):
+            first, final, glyph = struct.unpack_from(">III", data, start + 16 + 12 * group)
+            yield from ((character, glyph + character - first) for character in range(first, final + 1))
+        return
+    raise ValueError("the shipped font has no character map of format 12")

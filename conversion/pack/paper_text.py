@@ -8,11 +8,9 @@ another font. Long words and names get places at which a line may break, which t
 from __future__ import annotations
 
 import re
-import struct
-from functools import cache
 from typing import Any
 
-from conversion.resources import fonts_dir
+from conversion.drawings.font_widths import letters
 
 _BREAK = "\u200b"
 _SEPARATOR = re.compile(r"(?<=[A-Za-z]{4}[/_.-])(?=\w)")
@@ -30,7 +28,12 @@ def printable_in_pdf(text: str) -> str:
         >>> printable_in_pdf("Ω 5 kohm, \u65e5")
         'Ω 5 kohm, [U+65E5]'
     """
-    return _UNUSUAL.sub(lambda found: found[0] if ord(found[0]) in _covered() else f"[U+{ord(found[0]):04X}]", text)
+    return _UNUSUAL.sub(_letter_or_number, text)
+
+
+def _letter_or_number(found: re.Match[str]) -> str:
+    code = ord(found[0])
+    return found[0] if found[0] == "\n" or code in letters() else f"[U+{code:04X}]"
 
 
 def breakable(text: str) -> str:
@@ -53,29 +56,3 @@ def for_paper(value: Any) -> Any:
     if isinstance(value, dict):
         return {key: item if key in _STEERING else for_paper(item) for key, item in value.items()}
     return value
-
-
-@cache
-def _covered() -> frozenset[int]:
-    """Code points that regular and bold both have."""
-    faces = [_characters(path.read_bytes()) for path in sorted(fonts_dir().glob("*.ttf"))]
-    return frozenset.intersection(*faces) | {0x0A}
-
-
-def _characters(font: bytes) -> frozenset[int]:
-    """Code points of an OpenType font: the segmented table (format 12) of its character map.
-
-    References:
-        ISO/IEC 14496-22, cmap, format 12.
-    """
-    count = struct.unpack_from(">H", font, 4)[0]
-    tables = {font[12 + 16 * n : 16 + 16 * n]: struct.unpack_from(">L", font, 20 + 16 * n)[0] for n in range(count)}
-    cmap = tables[b"cmap"]
-    records = struct.unpack_from(">H", font, cmap + 2)[0]
-    for record in range(records):
-        offset = cmap + struct.unpack_from(">L", font, cmap + 8 + 8 * record)[0]
-        if struct.unpack_from(">H", font, offset)[0] == 12:
-            groups = struct.unpack_from(">L", font, offset + 12)[0]
-            spans = (struct.unpack_from(">LL", font, offset + 16 + 12 * n) for n in range(groups))
-            return frozenset(code for first, last in spans for code in range(first, last + 1))
-    raise ValueError("the shipped font has no character map of format 12")

@@ -46,12 +46,7 @@ def stated_figures(description: Description) -> tuple[StatedFigure, ...]:
         for path, figure in figures_of(description.conversion)
         if path[0] != "search"
     ]
-    seen: set[str] = set()
-    for reference, part in description.parts.items():
-        source = description.part_sources[reference]
-        if source.name in seen:
-            continue
-        seen.add(source.name)
+    for reference, part, source in description.part_files():
         found += [
             StatedFigure(reference, path, figure, figure.evidence or part.evidence, source.place(*path))
             for path, figure in figures_of(part)

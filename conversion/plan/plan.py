@@ -203,11 +203,23 @@ class Plan:
     @cached_property
     def pedal_shorted(self) -> dict[tuple[str, str], Shorted]:
         """What is read while the outputs of two pedal tracks touch, of each pair that the control unit reads."""
-        accepts = sensor_input(self.description, "pedal")
-        read = [name for name in self.pedal_tracks if accepts and name in accepts.tracks]
-        return {
-            pair: short_outputs(self.pedal, accepts, *pair) for pair in combinations(read, 2) if accepts is not None
-        }
+        return self._short_each_pair("pedal")
+
+    @cached_property
+    def throttle_shorted(self) -> dict[tuple[str, str], Shorted]:
+        """The same for the throttle's tracks."""
+        return self._short_each_pair("throttle")
+
+    def shorted(self, sensor: Sensor) -> dict[tuple[str, str], Shorted]:
+        """What is read while the outputs of two tracks of a sensor touch, of each pair that is read."""
+        return self.pedal_shorted if sensor == "pedal" else self.throttle_shorted
+
+    def _short_each_pair(self, sensor: Sensor) -> dict[tuple[str, str], Shorted]:
+        accepts = sensor_input(self.description, sensor)
+        if accepts is None:
+            return {}
+        read = [name for name in self.tracks(sensor) if name in accepts.tracks]
+        return {pair: short_outputs(self.sensor(sensor), accepts, *pair) for pair in combinations(read, 2)}
 
     def fault_readings(self, sensor: Sensor, track: str) -> tuple[FaultReading, ...]:
         """What an input reads with one conductor of its track open or shorted, as far as that can be said."""

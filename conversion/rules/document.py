@@ -5,13 +5,13 @@
 
 from __future__ import annotations
 
-import argparse
 import sys
 import textwrap
 from collections.abc import Sequence
 from itertools import groupby
 from pathlib import Path
 
+from conversion.description.generated_page import write_or_check
 from conversion.rules import SEVERITIES, Rule, all_rules
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "rules.md"
@@ -109,18 +109,7 @@ def _table(head: Sequence[str], rows: Sequence[tuple[str, str]]) -> str:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Write the page, or with ``--check`` compare it; returns the exit code."""
-    parser = argparse.ArgumentParser(prog="python -m conversion.rules.document", description=__doc__)
-    parser.add_argument("--check", action="store_true", help="only say whether the page is up to date")
-    chosen = parser.parse_args(arguments)
-    text = document()
-    if chosen.check:
-        if PAGE.is_file() and PAGE.read_text("utf-8") == text:
-            return 0
-        print(f"{PAGE.name} is not up to date; run python -m conversion.rules.document", file=sys.stderr)
-        return 1
-    PAGE.parent.mkdir(exist_ok=True)
-    PAGE.write_text(text, "utf-8", newline="\n")
-    return 0
+    return write_or_check("conversion.rules.document", PAGE, document, arguments)
 
 
 if __name__ == "__main__":

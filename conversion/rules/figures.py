@@ -195,13 +195,9 @@ def _unknown_figures(plan: Plan) -> Iterator[_Figure]:
     description = plan.description
     for path, point in _walk(plan.written.conversion, ()):
         yield _Figure("", path, point, description.place(*path))
-    seen: set[str] = set()
-    for device, part in description.parts.items():
-        source = description.part_sources[device]
-        if source.name not in seen:
-            seen.add(source.name)
-            for path, point in _walk(part, ()):
-                yield _Figure(device, path, point, source.place(*path))
+    for device, part, source in description.part_files():
+        for path, point in _walk(part, ()):
+            yield _Figure(device, path, point, source.place(*path))
 
 
 def _walk(value: object, path: tuple[Step, ...]) -> Iterator[tuple[tuple[Step, ...], str]]:

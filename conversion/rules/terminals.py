@@ -37,12 +37,7 @@ def place_not_described(plan: Plan) -> Iterator[Found]:
         B1: housings.A.cavities.8 = {unused: second idle contact that the control unit does not read}
     Not seen: whether a place that is called empty is.
     """
-    seen: set[str] = set()
-    for device, part in plan.description.parts.items():
-        source = plan.description.part_sources[device].name
-        if source in seen:
-            continue
-        seen.add(source)
+    for device, part, _ in plan.description.part_files():
         for name, housing in part.housings.items():
             absent = [place for place in housing.names if place not in housing.cavities]
             if absent:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
+import numpy as np
+
 from conversion.plan import Plan
 from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
@@ -27,7 +29,7 @@ def one_track(plan: Plan) -> Iterator[Found]:
     Found in:
         K1: accepts.throttle.tracks.b removed
     Put right:
-        K1: accepts.throttle.tracks.b = {valid: 0.25 V..4.75 V, rest: 4.20 V..4.65 V, full: 0.35 V..0.75 V}
+        K1: accepts.throttle.tracks.b = {valid: 0.14 V..2.60 V, rest: 0.17 V..0.36 V, full: 2.05 V..2.45 V}
     Not seen: two tracks that share one wiper or one resistive element inside the throttle body.
     """
     body, unit = plan.description.throttle_body, plan.description.control_unit
@@ -50,12 +52,12 @@ def tracks_alike(plan: Plan) -> Iterator[Found]:
     """Two throttle tracks give the same volts everywhere.
 
     Why: joined by moisture or a stray strand they still agree, and an offset of a shared line moves both alike.
-    Tracks of opposite or clearly different slope show both.
+    Tracks of clearly different slope show both.
     Found in:
         M1: tracks.b.output = {rest: 11.0 % ± 1 %, full: 90.0 % ± 1 %}
     Put right:
-        M1: tracks.b.output = {rest: 89.0 % ± 1 %, full: 10.0 % ± 1 %}
-    Not seen: the short stretch about the crossing of opposite slopes, where both give the same for a moment.
+        M1: tracks.b.output = {rest: 5.0 % ± 0.5 %, full: 45.0 % ± 0.5 %}
+    Not seen: the crossing of opposite slopes, where both give the same; outputs that touch have a rule of their own.
     """
     read = reading(plan, "throttle")
     if read is None:
@@ -68,7 +70,47 @@ def tracks_alike(plan: Plan) -> Iterator[Found]:
                 plan.description.part_place(read.device, "tracks", other, "output"),
                 f"Tracks {one} and {other} of {read.device} are nowhere more than {volts(likeness.most_apart_v)} "
                 "apart; they should differ by more than their tolerance.",
-                f"Use a throttle body whose second track falls while the first rises, or measure {read.device} again.",
+                f"Use a throttle body whose second track has clearly another slope, or measure {read.device} again.",
+            )
+
+
+@rule("throttle/short-unnoticed", severity="FIX", sources=(COMMON_PRACTICE,))
+def short_unnoticed(plan: Plan) -> Iterator[Found]:
+    """The outputs of two throttle tracks may touch, no described check notices, and the plate opens too far.
+
+    Why: two tracks that cross give the same volts at one opening. Joined there, both inputs agree on it whatever the
+    plate does, and the control unit drives the plate against a reading that no longer moves.
+    Found in:
+        M1: tracks.b.output = {rest: 89.0 % ± 1 %, full: 10.0 % ± 1 %}
+        K1: accepts.throttle.tracks.b = {valid: 0.25 V..4.75 V, rest: 4.20 V..4.65 V, full: 0.35 V..0.75 V,
+          pull: {to: ground, resistance: 220 kohm ± 5 %}}
+    Put right:
+        M1: tracks.b.output = {rest: 5.0 % ± 0.5 %, full: 45.0 % ± 0.5 %}
+        K1: accepts.throttle.tracks.b = {valid: 0.14 V..2.60 V, rest: 0.17 V..0.36 V, full: 2.05 V..2.45 V,
+          pull: {to: ground, resistance: 220 kohm ± 5 %}}
+    Not seen: a control unit that also compares the plate with what it asked for; a short with resistance in it.
+    """
+    read = reading(plan, "throttle")
+    if read is None or len(read.tracks) < 2:
+        return
+    read.agreement()
+    for track in read.tracks:
+        read.window(track, "valid")
+    solved_sweep(plan, read)
+    for (one, other), shorted in plan.throttle_shorted.items():
+        further = shorted.pedal_percent - shorted.percent
+        passes = np.flatnonzero(~shorted.noticed & (further > 100.0 * _LIMIT))
+        if passes.size:
+            at = int(passes[np.argmax(further[passes])])
+            yield Found(
+                f"{read.device} tracks {one} and {other}",
+                read.input_place("agreement"),
+                f"With the outputs of tracks {one} and {other} of {read.device} touching, both inputs of {read.unit} "
+                f"read {volts(shorted.volts[at])}. That is taken for {percent(shorted.percent[at])} while the plate "
+                f"stands at {percent(shorted.pedal_percent[at])}, and no described check notices; a touch should be "
+                "noticed before the plate is a tenth too far open.",
+                "Use a throttle body whose second track rises at another slope, on a supply and ground of its own; or "
+                "keep the two signals apart in every housing, and describe why they cannot touch.",
             )
 
 
@@ -80,11 +122,19 @@ def shared_line_offset(plan: Plan) -> Iterator[Found]:
     detect an offset of them. A supply that sags makes each rising track read low, and the control unit opens the
     plate further to make up for it; a half-slope track sags in step with the first and contradicts nothing.
     Found in:
-        M1: tracks.b.output = {rest: 5.5 % ± 1 %, full: 45.0 % ± 1 %}
-        K1: accepts.throttle.tracks.b = {valid: 0.10 V..4.75 V, rest: 0.20 V..0.40 V, full: 2.0 V..2.4 V}
+        M1: housings.A.cavities.3 = throttle.a.supply + throttle.b.supply
+        M1: housings.A.cavities.8 = empty
+        K1: housings.A.cavities.24 = throttle.a.supply + throttle.b.supply
+        K1: housings.A.cavities.27 = empty
+        K1: supplies.three.roles = [throttle.a.supply, throttle.b.supply]
+        K1: supplies.four removed
     Put right:
-        M1: tracks.b.output = {rest: 89.0 % ± 1 %, full: 10.0 % ± 1 %}
-        K1: accepts.throttle.tracks.b = {valid: 0.25 V..4.75 V, rest: 4.20 V..4.65 V, full: 0.35 V..0.75 V}
+        M1: housings.A.cavities.3 = throttle.a.supply
+        M1: housings.A.cavities.8 = throttle.b.supply
+        K1: housings.A.cavities.24 = throttle.a.supply
+        K1: housings.A.cavities.27 = throttle.b.supply
+        K1: supplies.three.roles = [throttle.a.supply]
+        K1: supplies.four = {voltage: 5.00 V ± 0.05 V, limit: 30 mA, roles: [throttle.b.supply]}
     Not seen: lines that are joined inside the throttle body or the control unit; a control unit that measures its
     own sensor supply; how long the described check takes.
     """
@@ -109,7 +159,7 @@ def shared_line_offset(plan: Plan) -> Iterator[Found]:
                 f"Tracks {' and '.join(sharing)} of {read.device} share their {line}. "
                 f"{_line_moves(line, worst.offset_v)} {moved}, and no described check notices; unnoticed it may move "
                 f"by at most {percent(100.0 * _LIMIT)}.",
-                "Use tracks of opposite slope, a separate line for each, or a tighter 'agreement' and 'valid' range.",
+                "Use a line for each track, tracks of opposite slope, or a tighter 'agreement' and 'valid' range.",
             )
 
 

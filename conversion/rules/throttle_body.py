@@ -144,15 +144,11 @@ def motor_beside_sensor(plan: Plan) -> Iterator[Found]:
     Why: moisture, a stray strand or a pushed-back terminal bridges neighbours first. The housing is as it is, but
     whoever makes and checks it should know which two to look at.
     Found in:
-        M1: housings.A.rows = [["5", "1", "2", "3", "4", "6"]]
+        M1: housings.A.cavities.2 = throttle.a.supply
+        M1: housings.A.cavities.3 = empty
     Put right:
-        M1: housings = {A: {positions: 2, cavities: {1: throttle.motor.plus, 2: throttle.motor.minus}},
-          B: {positions: 4, cavities: {1: throttle.a.supply + throttle.b.supply,
-          2: throttle.a.ground + throttle.b.ground, 3: throttle.a.signal, 4: throttle.b.signal}}}
-        K1: housings.A.cavities.1 = empty
-        K1: housings.A.cavities.2 = empty
-        K1: housings.A.cavities.16 = throttle.motor.minus
-        K1: housings.A.cavities.17 = throttle.motor.plus
+        M1: housings.A.cavities.2 = empty
+        M1: housings.A.cavities.3 = throttle.a.supply
     Not seen: rows that are staggered, and terminals that face each other across a key.
     """
     for device, part in plan.description.parts.items():

@@ -14,6 +14,7 @@ from conversion.checklist.job import Job
 from conversion.description import read_description
 from conversion.plan import Plan
 from conversion.quantities import show
+from tests.rules.arrangements import OPPOSITE_SHARED
 from tests.rules.patching import patched_plan
 
 
@@ -59,10 +60,16 @@ def test_every_kind_of_failure_is_there() -> None:
     assert {"lamp-dead", "relay-stays", "clutch-lost"} <= keys
 
 
-def test_a_shared_supply_fails_for_both_tracks_at_once() -> None:
-    keys = modes(van()).keys()
+def test_a_shared_supply_fails_for_both_tracks_at_once(tmp_path: Path) -> None:
+    keys = modes(patched_plan(tmp_path, OPPOSITE_SHARED)).keys()
     assert {"pedal-a-supply-lost", "pedal-b-supply-lost", "throttle-a-b-supply-lost"} <= keys
     assert "throttle-a-supply-lost" not in keys
+
+
+def test_supplies_of_their_own_fail_one_at_a_time() -> None:
+    keys = modes(van()).keys()
+    assert {"throttle-a-supply-lost", "throttle-b-supply-lost"} <= keys
+    assert "throttle-a-b-supply-lost" not in keys
 
 
 def test_each_mode_says_what_the_driver_sees_and_does() -> None:
@@ -129,12 +136,20 @@ def test_shorted_outputs_meet_between_the_two(tmp_path: Path) -> None:
     assert found.verdict == "noticed"
 
 
-def test_opposite_slopes_that_cross_hide_a_short() -> None:
-    """Throttle tracks of the van cross at half; shorted, both read half for ever, and the plate runs open."""
-    found = judge_shorted(Job(van(), ()), "throttle", "a", "b")
+def test_opposite_slopes_that_cross_hide_a_short(tmp_path: Path) -> None:
+    """Throttle tracks that cross at half: shorted, both read half for ever, and the plate runs open."""
+    plan = patched_plan(tmp_path, OPPOSITE_SHARED)
+    found = judge_shorted(Job(plan, ()), "throttle", "a", "b")
     assert found.unnoticed == 1.0
     assert found.worst_percent == pytest.approx(50.0, abs=2.0)
-    assert modes(van())["throttle-a-b-shorted"].verdict == "not noticed, dangerous side"
+    assert modes(plan)["throttle-a-b-shorted"].verdict == "not noticed, dangerous side"
+
+
+def test_half_the_slope_shows_a_short() -> None:
+    """The van's throttle: touching, track b reads far above its share of track a, at every opening."""
+    found = judge_shorted(Job(van(), ()), "throttle", "a", "b")
+    assert found.determined and found.unnoticed == 0.0
+    assert modes(van())["throttle-a-b-shorted"].verdict == "noticed"
 
 
 def test_a_throttle_track_that_reads_low_opens_the_plate_further(tmp_path: Path) -> None:

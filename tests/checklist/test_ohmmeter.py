@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from conversion.checklist.ohmmeter import Reading, meter_reading, resistance_between
 from conversion.checklist.saying import CannotSay
 from conversion.description import Missing
+from tests.rules.arrangements import OPPOSITE_SHARED
 from tests.rules.patching import patched_plan
 
 OHMS = st.floats(1.0, 1e5)
@@ -72,7 +73,7 @@ def test_a_pull_resistor_inside_the_module_is_read_as_well(tmp_path: Path) -> No
 
 
 def test_tracks_that_share_both_ends_are_one_reading(tmp_path: Path) -> None:
-    plan = patched_plan(tmp_path, [])
+    plan = patched_plan(tmp_path, OPPOSITE_SHARED)
     tracks = plan.description.parts["M1"].tracks  # type: ignore[union-attr]
     a, b = tracks["a"].resistance, tracks["b"].resistance
     assert a and b

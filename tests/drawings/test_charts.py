@@ -24,6 +24,8 @@ from conversion.drawings.tolerance_chart import tolerance_chart
 from conversion.plan import Plan
 from tests.drawings.picture import Picture
 from tests.drawings.varied import BEHIND, FLOOR_HINGED, LEANING, PENDANT, TOO_SHORT, varied, with_linkage
+from tests.rules.arrangements import OPPOSITE_SHARED
+from tests.rules.patching import patched_plan
 
 CHARTS: dict[str, Callable[[Plan], Drawing]] = {
     "lever": charts.lever_angle_chart,
@@ -153,9 +155,14 @@ def test_windows_stand_at_the_volts_that_are_accepted(van: Plan) -> None:
             assert any(ends == pytest.approx((y(window.low), y(window.high)), abs=0.1) for ends in upright)
 
 
-def test_equal_valid_limits_are_labelled_once(van: Plan) -> None:
-    words = [text.words for text in Picture(charts.throttle_volts_chart(van).svg).texts]
+def test_equal_valid_limits_are_labelled_once(van: Plan, tmp_path: Path) -> None:
+    plan = patched_plan(tmp_path, OPPOSITE_SHARED)
+    words = [text.words for text in Picture(charts.throttle_volts_chart(plan).svg).texts]
     assert sum(word.startswith("valid limit a and b") for word in words) == 2
+    # The van's own two ranges differ, and each of their four limits is labelled.
+    words = [text.words for text in Picture(charts.throttle_volts_chart(van).svg).texts]
+    assert sum(word.startswith("valid limit ") for word in words) == 4
+    assert not any(word.startswith("valid limit a and b") for word in words)
 
 
 def test_the_modules_stops_are_hatched(van: Plan) -> None:

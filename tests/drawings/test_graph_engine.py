@@ -125,9 +125,7 @@ def test_without_an_engine_the_next_step_is_told(monkeypatch: pytest.MonkeyPatch
         render_svg(graph("a"))
 
 
-def test_an_engine_that_fails_is_followed_by_the_next(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
+def test_an_engine_that_fails_is_followed_by_the_next(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     first = graph_engine._engines()[0]
     with_engine(monkeypatch, tmp_path / "gone", first)
     assert texts(render_svg(graph("a"))) == ["a"]

@@ -19,6 +19,7 @@ import pytest
 from conversion.plan import Plan
 from conversion.rules import Finding, all_rules
 from conversion.sensing import percent_of
+from tests.rules.arrangements import OPPOSITE_SHARED
 from tests.rules.patching import patched_plan
 
 RULES = {rule.name: rule for rule in all_rules()}
@@ -115,12 +116,13 @@ def test_what_the_rule_books_forbid_outright_is_a_hold(rule: str, lines: list[st
 def test_throttle_tracks_may_share_supply_and_ground(tmp_path: Path) -> None:
     """READ: they may share supply and reference if offsets of those lines can be detected, IC.4.4.2 to IC.4.4.4.
 
-    The worked conversion's throttle body shares both, and nothing about redundancy is said of it.
+    A throttle body of opposite slopes shares both, and nothing about redundancy is said of it.
     """
-    plan = patched_plan(tmp_path, [])
+    plan = patched_plan(tmp_path, OPPOSITE_SHARED)
     shared = [form.roles for _, form in plan.description.terminals("M1") if len(form.roles) == 2]
     assert len(shared) == 2
     assert redundancy(plan) == []
+    assert not RULES["throttle/shared-line-offset"].find(plan)
 
 
 def test_every_rule_book_is_named_with_its_edition() -> None:

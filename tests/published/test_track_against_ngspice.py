@@ -45,7 +45,10 @@ def _netlist(number: int, ratio: float, loads: Loads) -> str:
     lines.append(f"R{node}3 w{node} m{node} {loads.source_ohm!r}")
     lines.append(f"R{node}4 m{node} u{node} {loads.series_ohm!r}")
     for index, (at, ohm, to_supply) in enumerate(
-        (("m", loads.module_pull_ohm, loads.module_pull_to_supply), ("u", loads.unit_pull_ohm, loads.unit_pull_to_supply))
+        (
+            ("m", loads.module_pull_ohm, loads.module_pull_to_supply),
+            ("u", loads.unit_pull_ohm, loads.unit_pull_to_supply),
+        )
     ):
         if np.isfinite(ohm):
             lines.append(f"R{node}p{index} {at}{node} {f's{node}' if to_supply else '0'} {ohm!r}")

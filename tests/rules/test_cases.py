@@ -9,6 +9,7 @@ import pytest
 import yaml
 
 from conversion.rules import all_rules
+from tests.rules.arrangements import ARRANGEMENTS
 from tests.rules.patching import patched_plan
 
 FILES = sorted((Path(__file__).parent / "cases").glob("*.yaml"))
@@ -20,8 +21,9 @@ RULES = {rule.name: rule for rule in all_rules()}
 
 @pytest.mark.parametrize(("name", "case"), CASES, ids=[f"{name}: {case['case']}" for name, case in CASES])
 def test_case(name: str, case: dict[str, Any], tmp_path: Path) -> None:
-    """``expect``: found, undecided or nothing; ``subjects`` and ``says`` narrow what is found."""
-    found = RULES[name].find(patched_plan(tmp_path, case["patch"]))
+    """``expect``: found, undecided or nothing; ``subjects`` and ``says`` narrow it; ``start`` names an arrangement."""
+    start = ARRANGEMENTS[case["start"]] if "start" in case else []
+    found = RULES[name].find(patched_plan(tmp_path, [*start, *case["patch"]]))
     if case["expect"] == "nothing":
         assert not found
         return

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from conversion.description import Missing
 from conversion.plan import Plan
 from conversion.rules import Finding, all_rules
+from tests.rules.arrangements import OPPOSITE_SHARED
 from tests.rules.patching import patched_plan
 
 RANGE = {rule.name: rule for rule in all_rules() if rule.name.startswith("range/")}
@@ -108,7 +109,7 @@ def test_a_lever_that_moves_both_tracks_is_no_disagreement(tmp_path: Path) -> No
 
 def test_a_supply_gives_what_its_tracks_draw(tmp_path: Path) -> None:
     """5.05 V over 1.6 kΩ less 10 % is 3.507 mA, and over 220 kΩ less 5 % another 0.024 mA."""
-    loads = patched_plan(tmp_path, []).supply_loads
+    loads = patched_plan(tmp_path, OPPOSITE_SHARED).supply_loads
     assert loads[0].draws_a[("B1", "a")] == pytest.approx(5.05 / 1440 + 5.05 / 209e3, rel=1e-12)
     assert loads[2].total_a == pytest.approx(2 * (5.05 / 1600 + 5.05 / 209e3), rel=1e-12)
 

@@ -9,6 +9,7 @@ import pytest
 from conversion.description import DescriptionError
 from conversion.plan import Plan
 from conversion.wiring import Wire, feed_chain
+from tests.rules.arrangements import OPPOSITE_SHARED
 from tests.rules.patching import patched_plan
 
 
@@ -25,8 +26,8 @@ def test_a_signal_runs_from_the_control_unit_to_the_one_terminal_with_its_role(p
     assert ends(plan.wiring.of_role("pedal.a.signal")) == [{"K1.20", "B1.3"}]
 
 
-def test_one_wire_serves_all_roles_that_join_the_same_two_terminals(plan: Plan) -> None:
-    [wire] = plan.wiring.of_role("throttle.a.supply")
+def test_one_wire_serves_all_roles_that_join_the_same_two_terminals(tmp_path: Path) -> None:
+    [wire] = patched_plan(tmp_path, OPPOSITE_SHARED).wiring.of_role("throttle.a.supply")
     assert wire.roles == ("throttle.a.supply", "throttle.b.supply")
 
 

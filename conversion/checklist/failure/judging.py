@@ -15,7 +15,7 @@ from conversion.checklist.job import Job
 from conversion.checklist.saying import CannotSay
 from conversion.checklist.volts import inputs_of
 from conversion.description.parts import SensorInput
-from conversion.sensing import GatheredTrack, Sensor, SensorSweep, noticed, short_outputs
+from conversion.sensing import GatheredTrack, Sensor, SensorSweep, noticed
 from conversion.sensing.single_faults import open_feed, open_signal, shorted_signal
 from conversion.sensing.sweep import taken_percent
 from conversion.sensing.track_model import Array
@@ -88,7 +88,7 @@ def judge_shorted(job: Job, sensor: Sensor, one: str, other: str) -> Judgement:
     if one not in accepts.tracks or other not in accepts.tracks:
         raise CannotSay(f"the control unit does not read both tracks {one} and {other}")
     sweep = job.plan.sensor(sensor)
-    shorted = short_outputs(sweep, accepts, one, other)
+    shorted = job.plan.shorted(sensor)[one, other]
     unnoticed = ~shorted.noticed
     worst = float(np.max(_error(sensor, shorted.percent, sweep)[unnoticed], initial=0.0))
     band = float(np.min(shorted.volts)), float(np.max(shorted.volts))

@@ -65,8 +65,7 @@ def _place(job: Job, work: StageWriter) -> None:
     work.step(
         ("Cut the mock-up of the pack's templates from card. " if clear else "Make a dummy of card. ")
         + "Move pedal and lever over their whole way by hand. Look for the column, the bulkhead, the mat, the heater, "
-        "the other pedals and the driver's shoe. "
-        + (_HELD_AGAINST if clear else "The plan did not check clearances."),
+        "the other pedals and the driver's shoe. " + (_HELD_AGAINST if clear else "The plan did not check clearances."),
         unit=None if clear else "",
         rows=clear,
         tools=("card", "clamps"),

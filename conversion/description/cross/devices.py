@@ -70,12 +70,7 @@ def kinds(description: Description) -> Iterator[Complaint]:
 
 
 def roles(description: Description) -> Iterator[Complaint]:
-    seen_parts: set[str] = set()
-    for reference, part in description.parts.items():
-        source = description.part_sources[reference]
-        if source.name in seen_parts:
-            continue
-        seen_parts.add(source.name)
+    for reference, part, _ in description.part_files():
         yield from _roles_of_part(description, reference, part)
 
 
