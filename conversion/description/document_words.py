@@ -48,7 +48,6 @@ SELF_EVIDENT = {
     "CompressionSpring.rate": "Force gained for each millimetre.",
     "TorsionSpring.type": "It is wound about the axis.",
     "TorsionSpring.rate": "Moment gained for each degree.",
-    "Bodies.pad": "The plate that the foot presses.",
     "Loom.runs": "Lengths of loom between stations.",
     "Loom.splices": "Places where wires are permanently joined.",
     "Loom.wires": "Changes to the wires that follow from the roles.",
