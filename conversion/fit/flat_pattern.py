@@ -79,8 +79,9 @@ class BoxSize:
         if self.corner is Corner.FOLDED:
             longest = min(self.depth_mm + bend_allowance_mm(self.sheet) - r - t, self.width_mm / 2)
             if not r < self.tab_mm <= longest:
+                most = np.floor(10.0 * longest) / 10.0
                 raise ValueError(
-                    f"a corner tab of {self.tab_mm:g} mm cannot be folded: between {r:g} and {longest:g} mm can"
+                    f"a corner tab of {self.tab_mm:g} mm cannot be folded: between {r:g} and {most:g} mm can"
                 )
             if not self.depth_mm > 2 * r + 2 * t:
                 raise ValueError(f"a depth of {self.depth_mm:g} mm leaves no room for a corner tab")

@@ -208,7 +208,9 @@ def _tightest(plan: Plan) -> tuple[FitClearance | None, str]:
         clearances = fit.clearances
     except Missing as missing:
         return None, f"{missing.path} {missing.state}"
-    tightest = min(clearances, key=lambda each: each.least_mm - each.clearance.wanted.clearance_mm, default=None)
+    # What stands still may be fastened to each other: such a pair says nothing of the room that the setting leaves.
+    judged = [each for each in clearances if not (each.still and each.enough)]
+    tightest = min(judged, key=lambda each: each.to_spare_mm, default=None)
     try:
         _ = fit.recesses
     except Missing as missing:
