@@ -18,11 +18,13 @@ from typing import TYPE_CHECKING, Any
 from conversion.progress import Progress
 
 if TYPE_CHECKING:
-    from conversion.description import Description
+    from conversion.description import Description, Missing
     from conversion.rules import Finding
 
 OK, FOUND, UNREADABLE, OUR_FAULT = 0, 1, 2, 3
 WIDTH = 100
+# As the description's own section allows; a test holds the two together, since reading that room takes time.
+LEAST_SAMPLES, MOST_SAMPLES = 100, 100_000
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -74,6 +76,17 @@ def build_parser() -> argparse.ArgumentParser:
     _takes_description(travel)
     travel.add_argument("--json", action="store_true", help="every position as JSON")
 
+    study = _command(commands, "study", _study, "what the tolerances do: bands, worst case, chances, what matters most")
+    _takes_description(study)
+    study.add_argument(
+        "--samples",
+        type=_samples,
+        metavar="N",
+        help=f"linkages to draw, {LEAST_SAMPLES} to {MOST_SAMPLES}; default: what the description says, or 4000",
+    )
+    study.add_argument("--seed", type=_seed, metavar="N", help="of the draw; default: what the description says, or 1")
+    study.add_argument("--json", action="store_true", help="the study as JSON, every position")
+
     pack = _command(commands, "pack", _pack, "write the build pack: PDF, page, drawings, tables")
     _takes_description(pack)
     pack.add_argument(
@@ -123,9 +136,13 @@ def _seed(text: str) -> int:
     return _whole(text, 0)
 
 
-def _whole(text: str, least: int) -> int:
-    if not (text.isascii() and text.isdigit() and len(text) <= 9 and int(text) >= least):
-        raise argparse.ArgumentTypeError(f"'{text}' is no whole number from {least} to 999999999")
+def _samples(text: str) -> int:
+    return _whole(text, LEAST_SAMPLES, MOST_SAMPLES)
+
+
+def _whole(text: str, least: int, most: int = 999_999_999) -> int:
+    if not (text.isascii() and text.isdigit() and len(text) <= 9 and least <= int(text) <= most):
+        raise argparse.ArgumentTypeError(f"'{text}' is no whole number from {least} to {most}")
     return int(text)
 
 
@@ -161,8 +178,38 @@ def _travel(chosen: argparse.Namespace) -> int:
     else:
         _print_travel(positions)
     for missing in lacking:
-        print(f"{missing.place}: {missing.path} {missing.state}; {missing.why}.", file=sys.stderr)
+        _print_missing(missing)
     return FOUND if lacking else OK
+
+
+def _study(chosen: argparse.Namespace) -> int:
+    from conversion.description import Missing
+    from conversion.plan import Plan
+    from conversion.plan.study_json import study_json
+    from conversion.plan.study_text import study_lines
+
+    with Progress() as progress:
+        description = _read(chosen.description, progress)
+        if description is None:
+            return UNREADABLE
+        progress.step("computing the travel")
+        plan = Plan(description)
+        try:
+            found = plan.sampled_study(
+                chosen.samples, chosen.seed, lambda done, total: progress.step(f"drawing: {done} of {total} linkages")
+            )
+        except Missing as missing:
+            _print_missing(missing)
+            return FOUND
+        progress.step("ranking what matters most")
+        if chosen.json:
+            text = json.dumps(study_json(found), ensure_ascii=False, indent=2)
+        else:
+            text = "\n".join(study_lines(found, description.conversion.title))
+    print(text)
+    for lacking in found.lacking:
+        _print_missing(lacking)
+    return FOUND if found.lacking else OK
 
 
 def _pack(chosen: argparse.Namespace) -> int:
@@ -212,7 +259,7 @@ def _search(chosen: argparse.Namespace) -> int:
             print(error, file=sys.stderr)
             return UNREADABLE
         except Missing as missing:
-            print(f"{missing.place}: {missing.path} {missing.state}; {missing.why}.", file=sys.stderr)
+            _print_missing(missing)
             return FOUND
         if chosen.out and outcome.settings:
             from conversion.pack.search_folder import search_files
@@ -274,6 +321,10 @@ def _read(path: Path, progress: Progress) -> Description | None:
             file=sys.stderr,
         )
         return None
+
+
+def _print_missing(missing: Missing) -> None:
+    print(f"{missing.place}: {missing.path} {missing.state}; {missing.why}.", file=sys.stderr)
 
 
 def _print_findings(findings: tuple[Finding, ...], title: str) -> None:

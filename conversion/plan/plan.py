@@ -31,6 +31,7 @@ from conversion.sensing.single_faults import FaultReading, open_feed, open_signa
 from conversion.sensing.slopes import Likeness, compare_tracks
 from conversion.sensing.supply_load import SupplyLoad, supply_loads
 from conversion.sensing.sweep import sweep_sensor
+from conversion.study.tolerance import Progress
 from conversion.wiring import Wiring, derive_wires
 
 if TYPE_CHECKING:
@@ -162,14 +163,16 @@ class Plan:
         """What the tolerances do to the travel, of as many samples as the description says; rules do without it."""
         return self.sampled_study()
 
-    def sampled_study(self, samples: int | None = None, seed: int | None = None) -> TravelStudy:
-        """The same with another number of samples or another seed."""
+    def sampled_study(
+        self, samples: int | None = None, seed: int | None = None, progress: Progress | None = None
+    ) -> TravelStudy:
+        """The same with another number of samples or another seed; progress as :func:`study_travel` takes it."""
         tracks: dict[str, GatheredTrack] | Missing
         try:
             tracks = self.pedal_tracks
         except Missing as missing:
             tracks = missing
-        return study_travel(self.description, self.travel, tracks, samples, seed)
+        return study_travel(self.description, self.travel, tracks, samples, seed, progress)
 
     @cached_property
     def throttle(self) -> SensorSweep:

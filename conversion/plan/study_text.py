@@ -1,19 +1,23 @@
-"""The tolerance study in words, as lines of text, and as plain data for programs that read it."""
+"""The tolerance study in words and as lines of text."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+import re
+import textwrap
+from collections.abc import Callable, Iterator
 from typing import Any
 
-import numpy as np
-
-from conversion.plan.plan import Plan
 from conversion.plan.study_case import VariedFigure
 from conversion.plan.studying import TravelStudy
+from conversion.plan.travel_text import EVERY
 from conversion.quantities import number, show, unit_of
 from conversion.study import Chance, Ranking
 
+WIDTH = 100
+_TIE = "\N{NO-BREAK SPACE}"
+# Head, output, dimension, and factor from the output's unit to the base unit of the dimension.
+_Column = tuple[str, str, str, float]
 # Shares of the variance below this say nothing beside chance and rounding.
 WORTH_SAYING = 0.01
 
@@ -29,15 +33,17 @@ _EVENTS = {
 _RANKED = {
     "lever_at_full_rad": "lever angle at full",
     "margin_rad": "swing left in the module at full",
+    "pad_at_full_mm": "pad travel at full",
+    "volts_at_rest": "volts of track {} at rest",
     "volts_at_full": "volts of track {} at full",
 }
-_SINGLE = {
+SINGLE = {
     "lever_at_rest_rad": ("lever_at_rest_deg", "lever angle at rest", "angle"),
     "lever_at_full_rad": ("lever_at_full_deg", "lever angle at full", "angle"),
     "margin_rad": ("margin_deg", "swing left in the module at full", "angle"),
     "pad_at_full_mm": ("pad_at_full_mm", "pad travel at full", "length"),
 }
-_AT_STOPS = {"volts_at_rest": "volts of track {} at rest", "volts_at_full": "volts of track {} at full"}
+AT_STOPS = {"volts_at_rest": "volts of track {} at rest", "volts_at_full": "volts of track {} at full"}
 
 
 def words_of(output: str) -> str:
@@ -104,98 +110,101 @@ def spread_of(found: TravelStudy, output: str, position: int = 0) -> dict[str, f
 
 def single_figures(found: TravelStudy) -> Iterator[tuple[str, str, str]]:
     """Output, words and dimension of every figure that stands once and not over the travel."""
-    for output, (_, words, dimension) in _SINGLE.items():
+    for output, (_, words, dimension) in SINGLE.items():
         yield output, words, dimension
-    for kind, words in _AT_STOPS.items():
+    for kind, words in AT_STOPS.items():
         for track in found.tracks:
             yield f"{kind}.{track}", words.format(track), "voltage"
 
 
-def study_lines(plan: Plan, samples: int | None = None, seed: int | None = None) -> Iterator[str]:
+def study_lines(found: TravelStudy, title: str) -> Iterator[str]:
     """What a reader at a terminal is told.
 
-    Raises:
-        Missing: the travel rests on a figure that is not known.
+    Args:
+        found: The study.
+        title: Of the conversion.
     """
-    found = _asked(plan, samples, seed)
     study = found.study
-    yield f"{grouped(study.samples)} samples of {len(found.figures)} figures, seed {study.seed}; worst case of " + (
-        f"{'all' if study.corners.method == 'all' else 'the telling'} {grouped(study.corners.corners)} corners."
+    corners = "all" if study.corners.method == "all" else "the telling"
+    yield from _wrapped(
+        f"{title}: {grouped(study.samples)} samples of {len(found.figures)} figures, seed {study.seed}; the worst case "
+        f"of {corners} {grouped(study.corners.corners)} corners."
     )
+    if not found.figures:
+        yield "No figure that lever or volts rest on carries a tolerance, so there is nothing to vary."
     yield ""
-    heads = ("", "planned", "5 %", "50 %", "95 %", "worst case")
-    rows = [heads, *(_row(found, *single) for single in single_figures(found))]
-    widths = [max(len(row[column]) for row in rows) for column in range(len(heads))]
-    for row in rows:
-        yield "  ".join((row[0].ljust(widths[0]), *(c.rjust(w) for c, w in zip(row[1:], widths[1:], strict=True))))
+    heads = ("at the pedal's stops", "planned", "5 %", "50 %", "95 %", "worst case")
+    yield from _columns([heads, *(_row(found, *single) for single in single_figures(found))], str.ljust)
     yield ""
-    yield "How often:"
+    yield "Over the travel: as planned, from the 5 % to the 95 % mark of the samples, and in the worst case."
+    for rows in _over_travel(found):
+        yield from _columns(rows, str.rjust)
+        yield ""
+    yield "How often, and with what confidence:"
     for event, chance in study.chances.items():
-        yield f"  {words_of(event)}: {chance_words(chance)}" + (
-            "; but a worst case does it" if not chance.happened and study.corners.happens[event] else ""
+        does_it = not chance.happened and study.corners.happens[event]
+        yield from _wrapped(
+            f"{words_of(event)}: {chance_words(chance)}" + ("; but a worst case does it" if does_it else ""), "  "
         )
     for output, ranking in found.rankings.items():
         yield ""
-        yield f"What matters most for: {words_of(output)} ({method_words(ranking)})"
+        yield f"What matters most for: {words_of(output)}"
+        yield from _wrapped(("by " if ranking.method != "none" else "") + method_words(ranking), "  ")
         for figure, share in leading(found, ranking, 5):
             yield f"  {show(share, 'ratio'):>7}  {figure.name}"
+    yield ""
     for missing in found.lacking:
-        yield f"Not judged: {missing}"
+        yield from _wrapped(f"Not judged: {missing}")
     for name in found.idle_shapes:
-        yield f"Without effect: study.shapes names {name}, which moves nothing here."
+        yield from _wrapped(f"Without effect: study.shapes names {name}, which moves nothing here.")
+    yield from _wrapped(
+        "A figure without a tolerance counts as exact, and each figure as independent of all others; springs and "
+        "forces are not varied."
+    )
 
 
-def study_json(plan: Plan, samples: int | None = None, seed: int | None = None) -> dict[str, Any]:
-    """The study as plain data, units in the names.
-
-    Raises:
-        Missing: the travel rests on a figure that is not known.
-    """
-    found = _asked(plan, samples, seed)
-    study = found.study
-    at_stops = {_SINGLE[name][0]: _plain(spread_of(found, name), _SINGLE[name][2]) for name in _SINGLE}
-    tracks = {
-        track: {f"{kind}_v": _plain(spread_of(found, f"{kind}.{track}"), "voltage") for kind in _AT_STOPS}
-        for track in found.tracks
-    }
-    return {
-        "samples": study.samples,
-        "seed": study.seed,
-        "figures": [_figure(figure) for figure in found.figures],
-        "positions": [_position(found, index) for index in range(len(study.positions))],
-        "at_stops": at_stops | {"tracks": tracks},
-        "chances": [
-            {
-                "event": event.partition(".")[0],
-                "track": event.partition(".")[2] or None,
-                "happened": chance.happened,
-                "least": chance.least,
-                "most": chance.most,
-                "confidence": chance.confidence,
-                "worst_case": study.corners.happens[event],
-            }
-            for event, chance in study.chances.items()
-        ],
-        "corners": {"method": study.corners.method, "count": study.corners.corners},
-        "rankings": [
-            {
-                "of": words_of(output),
-                "method": ranking.method,
-                "r_squared": _finite(ranking.r_squared),
-                "samples": ranking.samples,
-                "shares": {found.figure(name).name: _finite(share) for name, share in ranking.share.items()},
-            }
-            for output, ranking in found.rankings.items()
-        ],
-        "lacking": [
-            {"path": missing.path, "place": str(missing.place), "why": missing.why} for missing in found.lacking
-        ],
-        "idle_shapes": list(found.idle_shapes),
-    }
+def _wrapped(text: str, indent: str = "") -> list[str]:
+    """The text in lines; figures stay with their thousands and their units."""
+    tied = re.sub(r"(?<=\d) (?=\d{3}\b|%)|(?<=R²) ", _TIE, text)
+    further = indent and indent * 2
+    lines = textwrap.wrap(tied, WIDTH, initial_indent=indent, subsequent_indent=further, break_on_hyphens=False)
+    return [line.replace(_TIE, " ") for line in lines]
 
 
-def _asked(plan: Plan, samples: int | None, seed: int | None) -> TravelStudy:
-    return plan.study if samples is None and seed is None else plan.sampled_study(samples, seed)
+def _over_travel(found: TravelStudy) -> Iterator[list[tuple[str, ...]]]:
+    """Two tables: lever and per cent, then the tracks."""
+    first: list[_Column] = [("lever", "lever_rad", "angle", 1.0)]
+    if "percent" in found.study.bands:
+        first.append(("per cent", "percent", "ratio", 0.01))
+    yield _bands(found, first)
+    if found.tracks:
+        yield _bands(found, [(f"track {name}", f"volts.{name}", "voltage", 1.0) for name in found.tracks])
+
+
+def _bands(found: TravelStudy, columns: list[_Column]) -> list[tuple[str, ...]]:
+    """Heads, units, then every fourth position and the last."""
+    rows = [
+        ("pad", *(cell for name, *_ in columns for cell in (name, "5..95 %", "worst case"))),
+        (unit_of("length"), *(unit for _, _, dimension, _ in columns for unit in [unit_of(dimension)] * 3)),
+    ]
+    last = len(found.study.positions) - 1
+    for index in sorted({*range(0, last, EVERY), last}):
+        cells = [number(float(found.study.positions[index]), "length")]
+        for _, output, dimension, factor in columns:
+            spread = spread_of(found, output, index)
+            figures = {key: number(factor * value, dimension) for key, value in spread.items()}
+            cells += [figures["nominal"], f"{figures['p05']}..{figures['p95']}"]
+            cells.append(f"{figures['worst_least']}..{figures['worst_greatest']}")
+        rows.append(tuple(cells))
+    return rows
+
+
+def _columns(rows: list[tuple[str, ...]], first: Callable[[str, int], str]) -> Iterator[str]:
+    """Rows with their figures to the right; how the first column is put, is given."""
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    for row in rows:
+        cells = (first(row[0], widths[0]), *(c.rjust(w) for c, w in zip(row[1:], widths[1:], strict=True)))
+        yield "  ".join(cells).rstrip()
 
 
 def _row(found: TravelStudy, output: str, words: str, dimension: str) -> tuple[str, ...]:
@@ -203,35 +212,6 @@ def _row(found: TravelStudy, output: str, words: str, dimension: str) -> tuple[s
     unit = unit_of(dimension)
     worst = f"{number(spread['worst_least'], dimension)} to {number(spread['worst_greatest'], dimension)}"
     return (f"{words} [{unit}]", *(number(spread[key], dimension) for key in ("nominal", "p05", "p50", "p95")), worst)
-
-
-def _figure(figure: VariedFigure) -> dict[str, Any]:
-    limits = _plain({"nominal": figure.nominal, "low": figure.low, "high": figure.high}, figure.dimension)
-    unit = {"angle": "deg", "ratio": "%"}.get(figure.dimension, unit_of(figure.dimension))
-    return {"name": figure.name, **limits, "unit": unit, "shape": figure.drawn.shape}
-
-
-def _position(found: TravelStudy, index: int) -> dict[str, Any]:
-    bands = found.study.bands
-    entry: dict[str, Any] = {
-        "pad_travel_mm": _finite(found.study.positions[index]),
-        "lever_deg": _plain(spread_of(found, "lever_rad", index), "angle"),
-        "tracks": {
-            track: {"volts": _plain(spread_of(found, f"volts.{track}", index), "voltage")} for track in found.tracks
-        },
-    }
-    if "percent" in bands:
-        entry["percent"] = _plain(spread_of(found, "percent", index), "percent")
-    return entry
-
-
-def _plain(values: dict[str, float], dimension: str) -> dict[str, float | None]:
-    factor = {"angle": 180.0 / np.pi, "ratio": 100.0}.get(dimension, 1.0)
-    return {name: _finite(factor * value) for name, value in values.items()}
-
-
-def _finite(value: float) -> float | None:
-    return round(float(value), 9) if math.isfinite(value) else None
 
 
 def _percent(share: float, rounded: Any) -> str:

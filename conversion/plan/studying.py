@@ -12,8 +12,9 @@ from conversion.plan.study_case import VariedFigure, gather_case
 from conversion.plan.travel import Travel
 from conversion.sensing import GatheredTrack
 from conversion.study import Ranking, Study, study_linkage
+from conversion.study.tolerance import Progress
 
-RANKED = ("lever_at_full_rad", "margin_rad", "volts_at_full.a")
+RANKED = ("lever_at_full_rad", "margin_rad", "pad_at_full_mm", "volts_at_rest.a", "volts_at_full.a")
 """Figures for which it is asked what matters most, as far as they are known."""
 
 
@@ -53,6 +54,7 @@ def study_travel(
     tracks: Mapping[str, GatheredTrack] | Missing,
     samples: int | None = None,
     seed: int | None = None,
+    progress: Progress | None = None,
 ) -> TravelStudy:
     """Sample every tolerance of the travel.
 
@@ -62,6 +64,7 @@ def study_travel(
         tracks: The pedal's tracks, or why they are not known; then only the lever is studied.
         samples: Instead of what the description says.
         seed: Likewise.
+        progress: Called with how many samples have been drawn, and of how many.
 
     Returns:
         The study; the same one for the same description, samples and seed.
@@ -74,6 +77,7 @@ def study_travel(
         [figure.drawn for figure in gathered.figures],
         form.samples if samples is None else samples,
         form.seed if seed is None else seed,
+        progress=progress,
     )
     return TravelStudy(
         study, gathered.figures, tuple(gathered.case.tracks), (*lacking, *gathered.lacking), gathered.idle_shapes

@@ -14,7 +14,7 @@ from conversion.linkage import Linkage, RodLinkage, adjusted_at_rest, pedal_angl
 from conversion.linkage.kinds import with_figures
 from conversion.linkage.turning import length
 from conversion.study.sampling import Array, Shape, Toleranced
-from conversion.study.tolerance import BLOCK, SAMPLES, Study, run_study
+from conversion.study.tolerance import BLOCK, SAMPLES, Progress, Study, run_study
 from conversion.study.track_study import TRACK_FIGURES, StudiedTrack, UnitReading, read_tracks
 
 OWN_FIGURES = ("pad_radius_mm", "swing_rad", "set_at_rest_rad", "full_set_rad", "full_stop_mm", "stretch")
@@ -179,7 +179,12 @@ def linkage_figures(
 
 
 def study_linkage(
-    case: LinkageCase, figures: Iterable[Toleranced], samples: int = SAMPLES, seed: int = 1, block: int = BLOCK
+    case: LinkageCase,
+    figures: Iterable[Toleranced],
+    samples: int = SAMPLES,
+    seed: int = 1,
+    block: int = BLOCK,
+    progress: Progress | None = None,
 ) -> Study:
     """Sample a linkage with its stops and tracks.
 
@@ -198,6 +203,7 @@ def study_linkage(
         samples: How many.
         seed: Same seed, same study.
         block: Samples that are computed together.
+        progress: Called with how many samples have been drawn, and of how many.
 
     Returns:
         The study, its positions the pad travel in mm.
@@ -207,7 +213,7 @@ def study_linkage(
     """
     chosen = list(figures) or [Toleranced("swing_rad", case.swing_rad, case.swing_rad, case.swing_rad)]
     case.need_known(figure.name for figure in chosen)
-    return run_study(case.evaluate, chosen, case.pad_travel_mm, samples, seed, block)
+    return run_study(case.evaluate, chosen, case.pad_travel_mm, samples, seed, block, progress)
 
 
 def _is_linkage_figure(linkage: Linkage, name: str) -> bool:

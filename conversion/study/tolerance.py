@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +17,8 @@ PERCENTILES = (5.0, 50.0, 95.0)
 SAMPLES = 20_000
 # Few enough for the arrays of a block to stay in the cache of one core, many enough for numpy to pay.
 BLOCK = 1024
+
+Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True)
@@ -89,6 +91,7 @@ def run_study(
     samples: int = SAMPLES,
     seed: int = 1,
     block: int = BLOCK,
+    progress: Progress | None = None,
 ) -> Study:
     """Evaluate many samples of the figures in blocks, and gather what they do.
 
@@ -100,6 +103,7 @@ def run_study(
         samples: How many; each output keeps 4 bytes a sample and position.
         seed: Same seed, same study, whatever the block.
         block: Samples that are computed together.
+        progress: Called with how many samples have been drawn, and of how many.
 
     Returns:
         The study.
@@ -138,6 +142,8 @@ def run_study(
             if name not in kept:
                 kept[name] = np.empty((len(columns), samples), dtype=np.float32)
             kept[name][:, start : start + count] = columns
+        if progress is not None:
+            progress(start + count, samples)
     planned = evaluate({figure.name: np.array([figure.nominal]) for figure in figures})
     return Study(
         figures=tuple(figures),

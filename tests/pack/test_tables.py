@@ -15,7 +15,7 @@ from conversion.pack.document import DataTable
 from conversion.pack.sections import data_tables
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan, travel_positions
-from conversion.plan.study_text import study_json
+from conversion.plan.study_json import study_json
 from conversion.rules import find_all
 from tests.pack.made import demo_plan
 from tests.rules.patching import patched_plan
@@ -75,7 +75,7 @@ def test_the_travel_reads_back_as_computed(plan: Plan, tables: dict[str, DataTab
 
 def test_the_tolerances_read_back_as_studied(plan: Plan, tables: dict[str, DataTable]) -> None:
     rows = read(tables["tolerance"])
-    positions = study_json(plan)["positions"]
+    positions = study_json(plan.study)["positions"]
     assert len(rows) == len(positions)
     for row, position in zip(rows, positions, strict=True):
         assert float(row["pad_travel_mm"]) == pytest.approx(position["pad_travel_mm"], abs=0.0501)

@@ -11,7 +11,8 @@ import pytest
 from conversion.description import DescriptionError, Missing
 from conversion.description.study_forms import DEFAULT_SAMPLES
 from conversion.plan import POSITIONS, Plan
-from conversion.plan.study_text import chance_words, study_json, study_lines
+from conversion.plan.study_json import study_json
+from conversion.plan.study_text import chance_words, study_lines
 from conversion.plan.studying import TravelStudy
 from conversion.rules import find_all
 from conversion.study import chance
@@ -61,7 +62,7 @@ def test_the_same_seed_gives_the_same_answer_and_another_one_another() -> None:
     for name, kept in once.study.kept.items():
         assert np.array_equal(kept, again.study.kept[name])
     assert not np.array_equal(once.study.kept["lever_rad"], other.study.kept["lever_rad"])
-    assert json.dumps(study_json(plan, 300, 5)) == json.dumps(study_json(plan, 300, 5))
+    assert json.dumps(study_json(once)) == json.dumps(study_json(again))
 
 
 def test_without_tolerances_nothing_has_a_width(tmp_path: Path) -> None:
@@ -199,7 +200,7 @@ def test_rules_do_without_a_study(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_the_plain_data_names_its_units() -> None:
-    data = study_json(demo_plan())
+    data = study_json(demo_plan().study)
     assert set(data) == {
         "samples", "seed", "figures", "positions", "at_stops", "chances", "corners", "rankings", "lacking",
         "idle_shapes",
@@ -223,11 +224,32 @@ def test_the_plain_data_names_its_units() -> None:
 
 
 def test_the_lines_say_how_often_and_what_matters(tmp_path: Path) -> None:
-    text = "\n".join(study_lines(patched_plan(tmp_path, [TIGHT_STOP]), samples=1000, seed=3))
-    assert text.startswith("1 000 samples of 25 figures, seed 3;")
+    found = patched_plan(tmp_path, [TIGHT_STOP]).sampled_study(samples=1000, seed=3)
+    text = "\n".join(study_lines(found, "Any van"))
+    assert text.startswith("Any van: 1 000 samples of 25 figures, seed 3;")
     assert "the module's own full stop is met before the pedal's: 1" in text
     assert "track b lies outside its window at full: 0 of 1 000; with 95 % confidence below 0.37 %" in text
     assert "linkage.pedal.full_stop.set_at" in text
+    assert all(len(line) <= 100 for line in text.splitlines())
+
+
+def test_the_lines_show_the_bands_over_the_travel() -> None:
+    plan = demo_plan()
+    lines = list(study_lines(plan.study, "Any van"))
+    start = next(index for index, line in enumerate(lines) if line.startswith("Over the travel"))
+    heads, rows = lines[start + 1].split("  "), [line.split() for line in lines[start + 3 : start + 14]]
+    assert [head.strip() for head in heads if head][:4] == ["pad", "lever", "5..95 %", "worst case"]
+    lever = np.degrees(plan.travel.lever_rad[::4])
+    assert [float(row[1]) for row in rows] == pytest.approx(lever, abs=0.051)
+    for row, planned in zip(rows, lever, strict=True):
+        (p05, p95), (least, greatest) = (map(float, cell.split("..")) for cell in row[2:4])
+        assert least <= p05 <= planned + 0.06 and planned - 0.06 <= p95 <= greatest
+
+
+def test_how_far_the_study_is_gets_told() -> None:
+    told: list[tuple[int, int]] = []
+    demo_plan().sampled_study(3000, progress=lambda done, total: told.append((done, total)))
+    assert told[-1] == (3000, 3000) and len(told) > 1 and told == sorted(told)
 
 
 @pytest.mark.parametrize(
