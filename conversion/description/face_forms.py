@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar
 from pydantic import Field, model_validator
 
 from conversion.description import figures as fig
-from conversion.description.outlines import ClosedCorners, SideCorner
+from conversion.description.outlines import ClosedCorners, SideCorner, holds_circle, known_corners
 from conversion.description.parts import Described
 
 
@@ -31,7 +31,7 @@ class BracketFace(Described):
     )
 
     @model_validator(mode="after")
-    def _apart(self) -> BracketFace:
+    def _can_be_drilled(self) -> BracketFace:
         known = [
             (hole.at[0].nominal, hole.at[1].nominal, hole.diameter.nominal)
             for hole in self.holes
@@ -43,4 +43,11 @@ class BracketFace(Described):
                     raise ValueError(
                         f"the holes at ({a:g}, {b:g}) mm and ({x:g}, {y:g}) mm run into each other; measure again"
                     )
+        outline = known_corners(self.corners)
+        for x, y, size in known if outline is not None else ():
+            if not holds_circle(outline, (x, y), size / 2):
+                raise ValueError(
+                    f"the hole of {size:g} mm at ({x:g}, {y:g}) mm does not lie within the face's outline; holes and "
+                    "corners count from the same point"
+                )
         return self

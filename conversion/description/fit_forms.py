@@ -45,6 +45,22 @@ class LeverBody(Described):
     hole: fig.Length = Field(None, description="Diameter of the hole for the pin; for the template.")
     bore: fig.Length = Field(None, description="Diameter of the hole at the axis; for the template.")
 
+    @model_validator(mode="after")
+    def _holds_its_holes(self) -> LeverBody:
+        wide, past = self.thickness, self.past_pin
+        for said, hole in (("hole", self.hole), ("bore", self.bore)):
+            if hole is not None and wide is not None and hole.nominal >= wide.nominal:
+                raise ValueError(
+                    f"a {said} of {hole.text} breaks through a lever of {wide.text}; give the lever more 'thickness' "
+                    f"or the {said} less than that"
+                )
+        if self.hole is not None and past is not None and self.hole.nominal >= 2 * past.nominal:
+            raise ValueError(
+                f"a hole of {self.hole.text} breaks through the lever's end, {past.text} past the pin's centre; "
+                "'past_pin' must be more than half the hole"
+            )
+        return self
+
 
 class LinkBody(Described):
     """The rod or the inner, and the nuts and ball joints at its ends."""
@@ -55,6 +71,17 @@ class LinkBody(Described):
         None, description="Largest diameter over ball joints and lock nuts; default: that of the rod."
     )
     end_length: fig.Length = Field(None, description="From a ball's centre to the end of the lock nut; default 30 mm.")
+
+
+class Outer(Described):
+    """The outer of a control cable, which lies still between its two ends."""
+
+    words_of: ClassVar[str] = "the cable's outer"
+    diameter: fig.Length = Field(description="Over its jacket, or over its ferrules where those are thicker.")
+    through: list[Point] = Field(
+        default_factory=list,
+        description="Places that its middle line passes, from the pedal's end to the module's; default: straight.",
+    )
 
 
 class ShoeOnPad(Described):
@@ -77,6 +104,7 @@ class Bodies(Described):
     pad: Pad = Field(description="The pad that the foot presses.")
     lever: LeverBody | None = Field(None, description="Not needed where the module's own pedal is kept.")
     link: LinkBody | None = Field(None, description="Not needed for a contact or where the module's own pedal is kept.")
+    outer: Outer | None = Field(None, description="The outer of a cable; only a cable has one.")
     crank: fig.Length = Field(None, description="Largest thickness of a bell-crank's arms.")
     module: Block | None = Field(None, description="The module's body without its lever.")
     shoe: ShoeOnPad | None = Field(None, description="The shoe on the pad; it counts as a shoe described.")

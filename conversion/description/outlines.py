@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated
 
 from pydantic import AfterValidator, Field
@@ -12,7 +13,7 @@ from conversion.quantities import Quantity
 Corner2 = tuple[float, float]
 
 
-def _known(corners: list[list[Quantity | None]]) -> list[Corner2] | None:
+def known_corners(corners: list[list[Quantity | None]]) -> list[Corner2] | None:
     """The corners as numbers; None while one of them is not known."""
     numbers = [tuple(figure.nominal for figure in corner if figure is not None) for corner in corners]
     return [(corner[0], corner[1]) for corner in numbers] if all(len(corner) == 2 for corner in numbers) else None
@@ -26,7 +27,7 @@ def _different(corners: list[Corner2], closed: bool) -> None:
 
 
 def _closed(corners: list[list[Quantity | None]]) -> list[list[Quantity | None]]:
-    points = _known(corners)
+    points = known_corners(corners)
     if points is None:
         return corners
     _different(points, closed=True)
@@ -43,7 +44,7 @@ def _closed(corners: list[list[Quantity | None]]) -> list[list[Quantity | None]]
 
 
 def _open(corners: list[list[Quantity | None]]) -> list[list[Quantity | None]]:
-    points = _known(corners)
+    points = known_corners(corners)
     if points is not None:
         _different(points, closed=False)
     return corners
@@ -73,6 +74,34 @@ def crossing_edges(points: list[Corner2]) -> tuple[int, int] | None:
             if _fold_back(edges, i, j) if neighbours and count > 3 else not neighbours and _meet(*edges[i], *edges[j]):
                 return i, j
     return None
+
+
+def holds_circle(outline: list[Corner2], centre: Corner2, radius: float) -> bool:
+    """Whether a circle lies wholly within a closed outline that does not cross itself, and off its edges.
+
+    Example:
+        >>> square = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)]
+        >>> holds_circle(square, (5.0, 5.0), 4.0), holds_circle(square, (5.0, 5.0), 5.0)
+        (True, False)
+        >>> holds_circle(square, (15.0, 5.0), 1.0)
+        False
+    """
+    edges = list(zip(outline, [*outline[1:], outline[0]], strict=True))
+    x, z = centre
+    # A line from the centre without end meets the outline an odd number of times only from within.
+    within = sum(
+        (z0 > z) != (z1 > z) and x < x0 + (z - z0) / (z1 - z0) * (x1 - x0) for (x0, z0), (x1, z1) in edges
+    )  # fmt: skip
+    return within % 2 == 1 and all(_off(centre, *edge) > radius for edge in edges)
+
+
+def _off(point: Corner2, start: Corner2, end: Corner2) -> float:
+    """Distance of a point from a stretch."""
+    (x0, z0), (x1, z1) = start, end
+    run, rise = x1 - x0, z1 - z0
+    along = ((point[0] - x0) * run + (point[1] - z0) * rise) / (run * run + rise * rise)
+    share = min(1.0, max(0.0, along))
+    return math.hypot(point[0] - x0 - share * run, point[1] - z0 - share * rise)
 
 
 def _fold_back(edges: list[tuple[Corner2, Corner2]], i: int, j: int) -> bool:

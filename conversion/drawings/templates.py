@@ -98,8 +98,9 @@ def _lever(fit: Fit, figures: FitFigures) -> Iterator[TemplateSheet]:
         return
     path = ("bodies", "lever")
     hole, bore, width = (figures.figure(getattr(lever, key), *path, key) for key in ("hole", "bore", "thickness"))
+    past = figures.nominal(lever.past_pin, width.high / 2, *path, "past_pin")
     try:
-        yield lever_template("lever", title, [radius], hole.nominal, bore.nominal, width.high)
+        yield lever_template("lever", title, [radius], hole.nominal, bore.nominal, width.high, past)
     except ValueError as error:
         place = figures.description.place("fit", *path)
         raise Missing("fit.bodies.lever", place, NO_TEMPLATE, f"cannot be drilled so: {error}") from None

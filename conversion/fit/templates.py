@@ -38,7 +38,13 @@ def _inside(what: str, outline: Polygon, holes: Sequence[tuple[ArrayLike, float]
 
 
 def lever_template(
-    name: str, title: str, radii_mm: Sequence[float], hole_mm: float, bore_mm: float, width_mm: float
+    name: str,
+    title: str,
+    radii_mm: Sequence[float],
+    hole_mm: float,
+    bore_mm: float,
+    width_mm: float,
+    past_pin_mm: float | None = None,
 ) -> TemplateSheet:
     """A straight lever: bore at the axis, a hole at each radius, round at both ends.
 
@@ -49,9 +55,10 @@ def lever_template(
         hole_mm: Diameter of each. [mm]
         bore_mm: Diameter at the axis. [mm]
         width_mm: Of the lever. [mm]
+        past_pin_mm: From the outermost hole's centre to the lever's end; half the width where not told. [mm]
 
     Raises:
-        ValueError: no hole, holes that run into each other, or a lever narrower than its holes.
+        ValueError: no hole, holes that run into each other or through the end, or a lever narrower than its holes.
     """
     if not radii_mm:
         raise ValueError("a lever needs at least one hole")
@@ -62,9 +69,12 @@ def lever_template(
     if width_mm <= max(hole_mm, bore_mm):
         raise ValueError(f"a lever of {width_mm:g} mm is no wider than its holes")
     half = width_mm / 2
+    past = half if past_pin_mm is None else past_pin_mm
+    if past <= hole_mm / 2:
+        raise ValueError(f"a hole of {hole_mm:g} mm breaks through the lever's end, {past:g} mm past its centre")
     arc = np.linspace(-np.pi / 2, np.pi / 2, 2 * QUARTER + 1)
     end = half * np.stack([np.cos(arc), np.sin(arc)], axis=-1)
-    outline = np.concatenate([end + np.array([radii[-1], 0.0]), -end])
+    outline = np.concatenate([end + np.array([radii[-1] + past - half, 0.0]), -end])
     shapes: list[Shape] = [Line(outline, closed=True), *_hole([0.0, 0.0], bore_mm)]
     for radius in radii:
         shapes += _hole([radius, 0.0], hole_mm)

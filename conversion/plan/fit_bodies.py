@@ -10,6 +10,7 @@ import numpy as np
 from conversion.description import Missing
 from conversion.description.fit_forms import FitForm
 from conversion.fit import AnyBody, Body, Kind, Link, Poses, Turn, box, capsule, joined
+from conversion.fit.bodies import FIXED
 from conversion.fit.polytope import extruded
 from conversion.linkage import BellCrankLinkage, CableLinkage, ContactLinkage, DirectLinkage, Linkage, Motion
 from conversion.linkage.turning import Array, across, dot, length
@@ -18,6 +19,7 @@ from conversion.plan.travel import Travel
 
 END_LENGTH_MM = 30.0
 PEDAL, LEVER, CRANK = "pedal", "lever", "crank"
+OUTER, MODULE = "cable's outer", "module body"
 # Corners of a quadrant's rim, which lies outside its circle.
 RIM = 16
 
@@ -56,12 +58,18 @@ def _end_line(line: Array, end: Ends) -> Array:
 
 
 class BodyMaker:
-    """Makes the bodies of one description; what lacks a figure comes as the Missing that tells of it."""
+    """Makes the bodies of one description; what lacks a figure comes as the Missing that tells of it.
+
+    Attributes:
+        uncertain_mm: How far a body may stand from where its own points have it, by its name; only of bodies that
+            have such points. [mm]
+    """
 
     def __init__(self, figures: FitFigures, form: FitForm, travel: Travel) -> None:
         self.figures, self.bodies = figures, form.bodies
         self.linkage: Linkage = travel.geometry.linkage
         self.pad_mm = travel.geometry.pad_mm
+        self.uncertain_mm: dict[str, float] = {}
 
     def ends(self) -> tuple[Ends, ...]:
         """Thick ends of the link; none where they are not described."""
@@ -79,7 +87,7 @@ class BodyMaker:
 
     def made(self) -> Iterator[AnyBody | Missing]:
         """Every body, or why it cannot be made."""
-        for maker in (self._arm, self._pad, self._lever, self._crank, self._links, self._module, self._shoe):
+        for maker in (self._arm, self._pad, self._lever, self._crank, self._links, self._outer, self._module, self._shoe):
             try:
                 yield from maker()
             except Missing as missing:
@@ -203,9 +211,24 @@ class BodyMaker:
             for index, end in enumerate(ends):
                 yield Link(_end_name(names[end.line], end.at_start), thick, first + index)
 
+    def _outer(self) -> Iterator[AnyBody]:
+        outer, linkage = self.bodies.outer, self.linkage
+        if outer is None or not isinstance(linkage, CableLinkage):
+            return
+        path = ("bodies", "outer")
+        self.figures.start()
+        radius = self.figures.most(outer.diameter, *path, "diameter") / 2
+        places = [self.figures.point(point, *path, "through", n) for n, point in enumerate(outer.through)]
+        self.uncertain_mm[OUTER] = self.figures.uncertain_mm
+        points = [linkage.pedal_outer_end, *places, linkage.module_outer_end]
+        yield joined(OUTER, Kind.LINK, self._bars(OUTER, Kind.LINK, points, radius, FIXED))
+
     def _module(self) -> Iterator[AnyBody]:
         if self.bodies.module is not None:
-            yield self.figures.block("module body", Kind.MODULE, self.bodies.module, "bodies", "module")
+            self.figures.start()
+            body = self.figures.block(MODULE, Kind.MODULE, self.bodies.module, "bodies", "module")
+            self.uncertain_mm[MODULE] = self.figures.uncertain_mm
+            yield body
 
     @staticmethod
     def _foot(point: Array, pivot: Array, axis: Array) -> Array:

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from conversion.fit import AnyBody, Kind, Wanted, wanted_between
 from conversion.fit.bodies import FIXED
 from conversion.fit.wanted import FIXED_PART, PRACTICE
-from conversion.linkage import CableLinkage, Linkage
+from conversion.linkage import CableLinkage, ContactLinkage, DirectLinkage, Linkage
 from conversion.linkage.turning import dot
+from conversion.plan.fit_bodies import MODULE, OUTER
 from conversion.plan.fit_obstacles import Standing
 
 UNDERFOOT = ("floor", "floor mat", "carpet")
 STANDS_STILL = Wanted(0.0, "both stand still, and may touch but not run into each other", PRACTICE)
+BESIDE = Wanted(2.0, "what hangs on the lever turns beside the module and must not rub on it", PRACTICE)
 HOT = (Kind.LEVER, Kind.LINK, Kind.MODULE)
 """What heat harms: a cable, a plastic lever, a sensor."""
 
@@ -54,6 +57,11 @@ class Pair:
     solid: AnyBody
     in_recess: bool = False
 
+    def widened(self, by_mm: float) -> Pair:
+        """The same pair, the obstacle taken as so much more uncertain, for a body whose own place is not exact. [mm]"""
+        more = replace(self.obstacle, uncertain_mm=self.obstacle.uncertain_mm + by_mm)
+        return replace(self, obstacle=more)
+
     @property
     def can_meet(self) -> bool:
         """False where both move alike."""
@@ -73,3 +81,33 @@ class Pair:
             return FIXED_PART
         wanted = wanted_between(self.body.kind, self.solid.kind)
         return STANDS_STILL if self.still and wanted == FIXED_PART else wanted
+
+
+def own_pairs(linkage: Linkage, bodies: Sequence[AnyBody]) -> list[Pair]:
+    """Bodies of the linkage that could meet each other; what is fastened to each other is left out.
+
+    Those are arm and pad, a link and what its ends are on, and the lever and its module. Where the module's own pedal
+    is kept nothing is judged: it was made to go together.
+    """
+    if isinstance(linkage, DirectLinkage):
+        return []
+    by_name = {body.name: body for body in bodies}
+    module = by_name.get(MODULE)
+    far = [body for body in bodies if body.name in _FAR_FROM_PEDAL or body.name.startswith("second rod")]
+    if isinstance(linkage, ContactLinkage):
+        far = [body for body in far if body.kind is not Kind.LEVER]
+    pairs = [
+        _own(body, other, None) for body in bodies if body.kind is Kind.PEDAL for other in (module, *far) if other
+    ]
+    links = [body for body in bodies if body.kind is Kind.LINK and body.moves_with != FIXED]
+    return pairs + [_own(body, module, BESIDE) for body in links if module is not None]
+
+
+_FAR_FROM_PEDAL = ("lever", "bell-crank", "cable at the quadrant", OUTER)
+_WRITTEN = {MODULE: "module", "lever": "lever", "bell-crank": "crank", OUTER: "outer"}
+
+
+def _own(body: AnyBody, other: AnyBody, wanted: Wanted | None) -> Pair:
+    """The one as what moves, the other as an obstacle to it."""
+    path = ("bodies", _WRITTEN.get(other.name, "link"))
+    return Pair(body, Standing(other.name, path, "other", (other,), (other,), (), wanted, 0.0, False), other)

@@ -25,13 +25,13 @@ from conversion.fit import (
 )
 from conversion.fit.apart import certainly_apart_mm
 from conversion.fit.bodies import FIXED
-from conversion.linkage import BellCrankLinkage, ContactLinkage, DirectLinkage, solve
+from conversion.linkage import BellCrankLinkage, CableLinkage, ContactLinkage, DirectLinkage, solve
 from conversion.plan.fit_bodies import PEDAL, BodyMaker, poses_of
 from conversion.plan.fit_bracket import cut_infills, cut_members
 from conversion.plan.fit_figures import NO_FIT, FitFigures
 from conversion.plan.fit_judged import SIDE_GAP_MM, BrakeBeside, FitClearance, PadGap
 from conversion.plan.fit_obstacles import Standing, stand
-from conversion.plan.fit_pairs import UNDERFOOT, Pair, held_against, passes_through
+from conversion.plan.fit_pairs import UNDERFOOT, Pair, held_against, own_pairs, passes_through
 from conversion.plan.fit_places import FAR_OFF_MM, Misplaced, module_misplaced, pedal_misplaced
 from conversion.plan.fit_recess import NO_RECESS, Lack, RecessPlan, plan_recess
 from conversion.plan.travel import Travel
@@ -66,6 +66,7 @@ class Fit:
         self.poses, self.full_position = _poses(description, travel, maker)
         made = list(maker.made())
         standing = stand(self._figures, form, travel.geometry.pad_mm)
+        self._uncertain = maker.uncertain_mm
         self.bodies: tuple[AnyBody, ...] = tuple(each for each in made if not isinstance(each, Missing))
         self.obstacles: tuple[Standing, ...] = tuple(each for each in standing if not isinstance(each, Missing))
         self.unknown = tuple(each for each in (*made, *standing) if isinstance(each, Missing))
@@ -95,6 +96,8 @@ class Fit:
             wanted.insert(1, "link")
         if isinstance(linkage, BellCrankLinkage):
             wanted.append("crank")
+        if isinstance(linkage, CableLinkage):
+            wanted.append("outer")
         return tuple(key for key in wanted if key not in given)
 
     @cached_property
@@ -112,7 +115,13 @@ class Fit:
         if shoe is not None:
             foot = Standing("shoe", ("bodies", "shoe"), "shoe", (shoe,), (shoe,), (), None, 0.0, False)
             pairs += [Pair(body, foot, shoe) for body in self.bodies if body.moves_with != PEDAL]
-        return tuple(pair for pair in pairs if pair.can_meet)
+        pairs += own_pairs(self.travel.geometry.linkage, self.bodies)
+        found = []
+        for pair in pairs:
+            if pair.can_meet:
+                off = self._uncertain.get(pair.body.name, 0.0) + self._uncertain.get(pair.solid.name, 0.0)
+                found.append(pair.widened(off) if off > 0.0 else pair)
+        return tuple(found)
 
     @cached_property
     def lacks(self) -> tuple[Lack, ...]:
@@ -127,7 +136,7 @@ class Fit:
                 ]
                 if near:
                     bodies = tuple(pair.body for pair in near)
-                    wanted = max(pair.wanted.clearance_mm for pair in near) + standing.uncertain_mm
+                    wanted = max(pair.wanted.clearance_mm + pair.obstacle.uncertain_mm for pair in near)
                     found.append(Lack(standing, flat, bodies, wanted, self.poses))
         return tuple(found)
 
@@ -261,6 +270,8 @@ class Fit:
         kept: dict[str, float] = {}
         for pair in self._as_it_is:
             name = pair.obstacle.name
+            if pair.obstacle.path[0] != "obstacles":
+                continue
             kept[name] = min(kept.get(name, np.inf), self._certain_mm(pair))
         return {name: distance for name, distance in kept.items() if distance > FAR_OFF_MM}
 

@@ -67,15 +67,22 @@ _WAYS: tuple[tuple[str, str], ...] = (
         "Adjust the rod with the pedal on its rest stop; read the lever with a protractor or digital level.",
     ),
     (
-        "linkage.rod.*_end.limit",
+        "linkage.*rod.*_end.limit",
         "Read it in the joint's papers, or lean the loose joint on its bolt and read the angle.",
     ),
-    ("linkage.rod.thread.engaged", "Screw the rod end off, count its turns, and multiply by the thread's pitch."),
+    ("linkage.*rod.*_end.bolt_diameter", "Measure its thread's core, or a plain shank, where it leaves what holds it."),
+    ("linkage.*rod.*_end.overhang", "Measure from the middle of the ball to the face that the bolt is held in."),
     (
-        "linkage.rod.thread.adjust",
+        "linkage.module.bracket_stiffness",
+        "Pull at the lever's pin along the link with a spring balance, the lever on its stop, and read a dial gauge or "
+        "a caliper there: the pull divided by what it gives.",
+    ),
+    ("linkage.*rod.thread.engaged", "Screw the rod end off, count its turns, and multiply by the thread's pitch."),
+    (
+        "linkage.*rod.thread.adjust",
         "Measure the rod screwed together as far as it goes, and as far out as its thread allows; take the difference.",
     ),
-    ("linkage.rod.*diameter", "Measure it with a caliper."),
+    ("linkage.*rod.*diameter", "Measure it with a caliper."),
     ("linkage.rod.side_load_limit", "Ask the module's papers; nobody finds it by trying without breaking one."),
     ("linkage.cable.slack", "Pull the inner by hand at the pedal until the lever just moves, and measure how far."),
     (
@@ -109,6 +116,7 @@ _WAYS: tuple[tuple[str, str], ...] = (
     ("fit.bodies.*.centre.*", _POINT),
     ("fit.bodies.pad.*", "Measure the pad with a caliper or rule, its rubber on."),
     ("fit.bodies.shoe.*", "Stand the widest shoe that will drive on the pad, and measure it there."),
+    ("fit.bodies.outer.through.*", _POINT),
     ("fit.bodies.*.size.*", _OUTSIDE),
     ("fit.bodies.*", _CALIPER),
     ("fit.brake_gap", "Try it with the widest shoe that will drive: it must reach one pedal without the other."),
