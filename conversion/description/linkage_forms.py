@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from conversion.description import figures as fig
 from conversion.description.parts import Described
 from conversion.description.places import Direction, Point
+from conversion.description.rod_forms import FirstRod, Rod, SecondRod
 from conversion.description.validation import Flag, Name
 
 Turn = Literal["clockwise", "anticlockwise"]
@@ -79,6 +80,13 @@ class ModulePlace(Described):
     pivot: Point = Field(description="A point on the lever's axis.")
     axis: Direction = Field((0.0, 1.0, 0.0), description="Direction of the lever's axis.")
     opens: Turn = Field(description="Which way the lever turns from rest to full, seen along the axis arrow.")
+    lever_material: Literal["metal", "plastic"] | None = Field(None, description="What its lever is made of.")
+    lever_fixing: Literal["as made", "clamped", "drilled", "welded"] | None = Field(
+        None, description="How the link is fixed to the lever."
+    )
+    bracket_stiffness: fig.Stiffness = Field(
+        None, description="Force along the link, at the place where it meets the lever, for each mm that gives there."
+    )
 
 
 class LeverPlace(ModulePlace):
@@ -86,50 +94,6 @@ class LeverPlace(ModulePlace):
 
     words_of: ClassVar[str] = "the place of a module with a rod"
     lever_pin: Point = Field(description="Centre of the rod's ball joint while the lever is on its own rest stop.")
-
-
-class RodEnd(Described):
-    """A ball joint at one end of a rod."""
-
-    words_of: ClassVar[str] = "a rod end"
-    bolt: Direction = Field(description="Direction of the bolt that holds the ball, at rest.")
-    limit: fig.PositiveAngle = Field(None, description="How far the rod may lean from square to the bolt.")
-
-
-class RodThread(Described):
-    """The thread by which a rod is adjusted."""
-
-    words_of: ClassVar[str] = "a rod's thread"
-    diameter: fig.Length = Field(description="Outer diameter of the thread.")
-    engaged: fig.Length = Field(description="Thread engaged at each end at the described length.")
-    adjust: fig.LengthOrZero = Field(
-        None, description="From the shortest to the longest that it can be screwed, the described length in the middle."
-    )
-
-
-class Rod(Described):
-    """The rod between pedal and lever, ball joint to ball joint."""
-
-    words_of: ClassVar[str] = "the rod"
-    length: fig.Length = Field(None, description="Between the centres of the ball joints.")
-    set_at_rest: fig.Angle = Field(
-        None,
-        description="Lever angle to which the rod is adjusted at fitting, the pedal at rest; the length follows. "
-        "A length given as well is compared with it.",
-    )
-    pedal_end: RodEnd | None = Field(None, description="The ball joint on the pedal.")
-    lever_end: RodEnd | None = Field(None, description="The ball joint on the lever.")
-    thread: RodThread | None = Field(None, description="The thread by which its length is adjusted.")
-    diameter: fig.Length = Field(None, description="Of the rod between its ends; judges buckling.")
-    side_load_limit: fig.PositiveForce = Field(
-        None, description="Greatest force along its axis that the module's lever may take; many levers are plastic."
-    )
-
-    @model_validator(mode="after")
-    def _has_length(self) -> Rod:
-        if not {"length", "set_at_rest"} & self.model_fields_set:
-            raise ValueError("a rod needs its 'length', or 'set_at_rest' where it is adjusted at fitting")
-        return self
 
 
 class RodLinkageForm(Described):
@@ -239,7 +203,10 @@ class BellCrankLinkageForm(Described):
     kind: Literal["bell-crank"]
     pedal: RodPedal
     crank: Crank
-    rod: Rod = Field(description="The second rod, from the bell-crank to the lever.")
+    first_rod: FirstRod | None = Field(
+        None, description="What is known of the first rod, from the pedal to the bell-crank."
+    )
+    rod: SecondRod = Field(description="The second rod, from the bell-crank to the lever.")
     module: LeverPlace
 
 

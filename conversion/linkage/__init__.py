@@ -18,6 +18,7 @@ from conversion.linkage.return_time import return_time_s, uniform_arm_inertia_kg
 from conversion.linkage.returns import ReturnCase, ReturnStudy, return_study
 from conversion.linkage.rod import swapped
 from conversion.linkage.rod_ends import (
+    bolt_bends_n,
     euler_buckling_n,
     link_force_for_pad_n,
     misalignment_rad,
@@ -51,6 +52,7 @@ __all__ = [
     "TorsionSpring",
     "Weight",
     "adjusted_at_rest",
+    "bolt_bends_n",
     "coil_spring_rate_n_per_mm",
     "euler_buckling_n",
     "find_events",

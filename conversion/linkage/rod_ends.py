@@ -10,6 +10,8 @@ from conversion.linkage.motion import RodSolution
 from conversion.linkage.turning import Array, dot, turned
 
 STEEL_N_PER_MM2 = 200e3
+BOLT_YIELD_N_PER_MM2 = 640.0
+"""Of bolts of property class 8.8 up to 16 mm: ISO 898-1 (from memory)."""
 
 
 def misalignment_rad(
@@ -161,3 +163,31 @@ def euler_buckling_n(diameter_mm: float, length_mm: float, modulus_n_per_mm2: fl
     if not (diameter_mm > 0.0 and length_mm > 0.0 and modulus_n_per_mm2 > 0.0):
         raise ValueError("diameter, length and modulus must be positive")
     return float(np.pi**3 * modulus_n_per_mm2 * diameter_mm**4 / (64.0 * length_mm**2))
+
+
+def bolt_bends_n(diameter_mm: float, overhang_mm: float, yield_n_per_mm2: float = BOLT_YIELD_N_PER_MM2) -> float:
+    r"""Load across the free end of a bolt held on one side at which its surface begins to yield.
+
+    .. math:: F = \frac{\pi d^3 \sigma}{32 \, e}
+
+    Args:
+        diameter_mm: d, of the bolt where it leaves what holds it; of a thread, its core. [mm]
+        overhang_mm: e, from there to the middle of the ball. [mm]
+        yield_n_per_mm2: σ; property class 8.8 if it is not given. [N/mm²]
+
+    Returns:
+        Bending alone; the joint's play and shock are left out. [N]
+
+    Raises:
+        ValueError: a figure that is not positive.
+
+    Example:
+        >>> round(bolt_bends_n(6.0, 10.0))
+        1357
+
+    References:
+        A cantilever of round section; any handbook of mechanics.
+    """
+    if not (diameter_mm > 0.0 and overhang_mm > 0.0 and yield_n_per_mm2 > 0.0):
+        raise ValueError("diameter, overhang and yield must be positive")
+    return float(np.pi * diameter_mm**3 * yield_n_per_mm2 / (32.0 * overhang_mm))

@@ -16,9 +16,9 @@ from conversion.description.linkage_forms import (
     LinkageForm,
     ModulePlace,
     Pedal,
-    Rod,
     RodLinkageForm,
 )  # fmt: skip
+from conversion.description.rod_forms import AdjustedRod
 from conversion.linkage import (
     BellCrankLinkage,
     CableLinkage,
@@ -195,7 +195,7 @@ def _hinges(description: Description, pedal: Pedal, module: ModulePlace, numbers
 
 
 def _with_rod(
-    description: Description, rod: Rod, linkage: Linkage, field: str, numbers: Numbers
+    description: Description, rod: AdjustedRod, linkage: Linkage, field: str, numbers: Numbers
 ) -> tuple[Linkage, Setting | None]:
     """The linkage with its rod: as long as described, or as long as adjusting it at rest makes it."""
     if "set_at_rest" in rod.model_fields_set:

@@ -21,7 +21,16 @@ from conversion.plan.needs import NeedAnswer, answer_needs
 from conversion.plan.points import resolve_points
 from conversion.plan.return_times import ReturnTime, estimate_return_time
 from conversion.plan.returning import spring_forces, study_return
-from conversion.plan.rod_loads import JamLoad, RodEndLean, jam_load, needed_length_mm, rod_ends, side_load_n
+from conversion.plan.rod_loads import (
+    BracketGive,
+    JamLoad,
+    RodEndLean,
+    bracket_give,
+    jam_loads,
+    needed_length_mm,
+    rod_ends,
+    side_load_n,
+)
 from conversion.plan.shared_return import SharedReturn, pedal_with_shared_return
 from conversion.plan.studying import TravelStudy, study_travel
 from conversion.plan.travel import POSITIONS, Travel, compute_travel
@@ -117,7 +126,7 @@ class Plan:
 
     @cached_property
     def rod_ends(self) -> tuple[RodEndLean, ...]:
-        """How the rod's described ball joints lean over the travel."""
+        """How the described ball joints of every rod lean over the travel."""
         return rod_ends(self.description, self.travel)
 
     @cached_property
@@ -131,9 +140,18 @@ class Plan:
         return side_load_n(self.travel, self.returns)
 
     @cached_property
-    def jam_load(self) -> JamLoad | None:
-        """The push of a full foot in the rod while the lever does not give."""
-        return jam_load(self.description, self.travel)
+    def jam_loads(self) -> tuple[JamLoad, ...]:
+        """What a full foot puts into every rod while the lever does not give."""
+        return jam_loads(self.description, self.travel)
+
+    @cached_property
+    def bracket_give(self) -> BracketGive | None:
+        """What a bracket that gives takes of the sweep; None where the module's own pedal is kept."""
+        try:
+            returns = self.returns
+        except Missing:
+            returns = None
+        return bracket_give(self.description, self.travel, returns)
 
     @cached_property
     def pedal_tracks(self) -> dict[str, GatheredTrack]:

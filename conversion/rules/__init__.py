@@ -1,6 +1,7 @@
 """Every rule once: what is wrong, why it matters, what to do about it, and where the rule comes from."""
 
 from conversion.rules import (
+    bracket,
     bulkhead,
     choice,
     clearance,
@@ -22,6 +23,7 @@ from conversion.rules import (
     returning,
     rod_ends,
     springs_and_stops,
+    strength,
     surroundings,
     tape,
     terminals,
@@ -43,9 +45,9 @@ from conversion.rules.registry import (
 )  # fmt: skip
 
 RULE_MODULES = (
-    bulkhead, choice, clearance, comparison, completeness, contacts, feel, feeds, figures, granted, limits, motion,
-    one_way, openings, places, points, range, redundancy, returning, rod_ends, springs_and_stops, surroundings,
-    tape, terminals, throttle, throttle_body, travel, wires,
+    bracket, bulkhead, choice, clearance, comparison, completeness, contacts, feel, feeds, figures, granted, limits, motion,
+    one_way, openings, places, points, range, redundancy, returning, rod_ends, springs_and_stops, strength,
+    surroundings, tape, terminals, throttle, throttle_body, travel, wires,
 )  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 

@@ -8,14 +8,13 @@ import numpy as np
 
 from conversion.description import Missing
 from conversion.plan import Plan
-from conversion.plan.rod_loads import RodEndLean, described_rod
+from conversion.plan.rod_loads import WHERE, RodEndLean, described_rod, described_rods, end_keys
+from conversion.plan.rod_threads import THREAD_DIAMETERS
 from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 
 _NEAR_RAD = np.radians(2.0)
-_DIAMETERS = 1.5
 _LEANING_SHARE = 0.05
-_ENDS = {"pedal_end": "pedal", "lever_end": "lever"}
 
 
 @rule("travel/rod-end-binds", severity="HOLD", sources=(COMMON_PRACTICE,))
@@ -28,7 +27,7 @@ def rod_end_binds(plan: Plan) -> Iterator[Found | Missing]:
         conversion: linkage.rod.lever_end = {bolt: [0.6, 1, 0], limit: 13°}
     Put right:
         conversion: linkage.rod.lever_end = {bolt: [0.05, 1, 0], limit: 13°}
-    Not seen: washers and spacers that leave the ball less room than its maker's figure; of two rods the first.
+    Not seen: washers and spacers that leave the ball less room than its maker's figure.
     """
     for end in plan.rod_ends:
         try:
@@ -51,7 +50,7 @@ def rod_end_near_limit(plan: Plan) -> Iterator[Found | Missing]:
         conversion: linkage.rod.lever_end = {bolt: [0.05, 1, 0], limit: 10°}
     Put right:
         conversion: linkage.rod.lever_end = {bolt: [0.05, 1, 0], limit: 13°}
-    Not seen: washers and spacers that leave the ball less room than its maker's figure; of two rods the first.
+    Not seen: washers and spacers that leave the ball less room than its maker's figure.
     """
     for end in plan.rod_ends:
         try:
@@ -65,16 +64,16 @@ def rod_end_near_limit(plan: Plan) -> Iterator[Found | Missing]:
 
 
 def _limit(plan: Plan, end: RodEndLean) -> float:
-    path = ("linkage", "rod", end.key, "limit")
+    path = ("linkage", end.rod, end.key, "limit")
     return plan.description.need(end.limit, "it cannot be said whether the ball joint binds", *path).low
 
 
 def _leans(plan: Plan, end: RodEndLean, at: int, limit: float, asked: str) -> Found:
     return Found(
-        f"linkage.rod.{end.key}",
-        plan.description.place("linkage", "rod", end.key),
+        f"linkage.{end.rod}.{end.key}",
+        plan.description.place("linkage", end.rod, end.key),
         f"At {show(float(plan.travel.pad_travel_mm[at]), 'length')} of pad travel the rod leans "
-        f"{show(float(end.lean_rad[at]), 'angle')} from square to the bolt at the {_ENDS[end.key]}; {asked}.",
+        f"{show(float(end.lean_rad[at]), 'angle')} from square to the bolt at the {end.where}; {asked}.",
         "Turn the bolt so that it stands square to the rod in mid-travel, or use a joint that may lean farther.",
     )
 
@@ -89,21 +88,19 @@ def rod_ends_not_described(plan: Plan) -> Iterator[Found]:
     Put right:
         conversion: linkage.rod = {set_at_rest: 1.0° ± 0.5°, lever_end: {bolt: left, limit: 13°},
           pedal_end: {bolt: left, limit: 13°}}
-    Not seen: the first of two rods.
+    Not seen: whether a joint that is described was measured on its own bolt.
     """
-    rod = described_rod(plan.description)
-    if rod is None:
-        return
-    lacking = [key for key in _ENDS if getattr(rod, key) is None]
-    if lacking:
-        yield Found(
-            "linkage.rod",
-            plan.description.place("linkage", "rod"),
-            f"The bolt of the ball joint at the {' and at the '.join(_ENDS[key] for key in lacking)} is not described; "
-            "whether it binds over the travel is not judged.",
-            f"Describe {' and '.join(lacking)} with the 'bolt' and its 'limit', or turn the rod by hand at every place "
-            "of the travel: it must stay loose.",
-        )
+    for rod, form in described_rods(plan.description).items():
+        lacking = [key for key in end_keys(plan.description, rod) if getattr(form, key) is None]
+        if lacking:
+            yield Found(
+                f"linkage.{rod}",
+                plan.description.place("linkage", rod),
+                f"The bolt of the ball joint at the {' and at the '.join(WHERE[key] for key in lacking)} is not "
+                "described; whether it binds over the travel is not judged.",
+                f"Describe {' and '.join(lacking)} with the 'bolt' and its 'limit', or turn the rod by hand at every "
+                "place of the travel: it must stay loose.",
+            )
 
 
 @rule("travel/thread-engagement", severity="FIX", sources=(COMMON_PRACTICE,))
@@ -118,24 +115,25 @@ def thread_engagement(plan: Plan) -> Iterator[Found]:
         conversion: linkage.rod.thread = {diameter: 6 mm, engaged: 16 mm, adjust: 12 mm}
     Not seen: the material; soft threads want more.
     """
-    rod = described_rod(plan.description)
-    if rod is None or rod.thread is None:
-        return
     why = "it cannot be said how much thread stays in"
-    path = ("linkage", "rod", "thread")
-    diameter = plan.description.need(rod.thread.diameter, why, *path, "diameter")
-    engaged = plan.description.need(rod.thread.engaged, why, *path, "engaged")
-    reach = rod.thread.adjust.high / 2.0 if rod.thread.adjust is not None else 0.0
-    left, asked = engaged.low - reach, _DIAMETERS * diameter.nominal
-    if left < asked:
-        longest = f" with the rod {show(reach, 'length')} longer" if reach else ""
-        yield Found(
-            "linkage.rod.thread",
-            plan.description.place(*path),
-            f"{show(max(left, 0.0), 'length')} of thread stay in{longest}; there should be {show(asked, 'length')}, "
-            f"one and a half times its diameter of {show(diameter.nominal, 'length')}.",
-            "Cut the rod longer, or adjust it less far; drill a sight hole, or paint a line where the thread must end.",
-        )
+    for name, rod in described_rods(plan.description).items():
+        if rod.thread is None:
+            continue
+        path = ("linkage", name, "thread")
+        diameter = plan.description.need(rod.thread.diameter, why, *path, "diameter")
+        engaged = plan.description.need(rod.thread.engaged, why, *path, "engaged")
+        reach = rod.thread.adjust.high / 2.0 if rod.thread.adjust is not None else 0.0
+        left, asked = engaged.low - reach, THREAD_DIAMETERS * diameter.nominal
+        if left < asked:
+            longest = f" with the rod {show(reach, 'length')} longer" if reach else ""
+            yield Found(
+                f"linkage.{name}.thread",
+                plan.description.place(*path),
+                f"{show(max(left, 0.0), 'length')} of thread stay in{longest}; there should be "
+                f"{show(asked, 'length')}, one and a half times its diameter of {show(diameter.nominal, 'length')}.",
+                "Cut the rod longer, or adjust it less far; drill a sight hole, or paint a line where the thread must "
+                "end.",
+            )
 
 
 @rule("travel/rod-out-of-reach", severity="FIX", sources=(COMMON_PRACTICE,))
@@ -259,31 +257,3 @@ def side_load_not_described(plan: Plan) -> Iterator[Found]:
         "'side_load_limit' says what it may take.",
         "Ask the module's papers, or bring the pins into one plane square to the lever's axis, and describe the limit.",
     )
-
-
-@rule(
-    "travel/rod-buckles",
-    severity="NOTE",
-    sources=("Euler's strut hinged at both ends; MIL-STD-1472, 800 N for a whole leg (from memory)",),
-)
-def rod_buckles(plan: Plan) -> Iterator[Found]:
-    """A full foot on the pad buckles the rod if the lever does not give.
-
-    Why: a lever that jams, or a module that ends the travel first, puts the whole foot into the rod. A rod that bows
-    out then is bent for good and shorter than it was set.
-    Found in:
-        conversion: linkage.rod.diameter = 3 mm
-    Put right:
-        conversion: linkage.rod.diameter = 6 mm
-    Not seen: rods that are bent or threaded over their length, and the strength of pins, lever and bracket.
-    """
-    jam = plan.jam_load
-    if jam is not None and jam.buckling_n < jam.rod_n:
-        yield Found(
-            "linkage.rod",
-            plan.description.place("linkage", "rod", "diameter"),
-            f"With {show(jam.pad_force_n, 'force')} at the pad and a lever that does not give, the rod is pushed with "
-            f"{show(jam.rod_n, 'force')} at {show(jam.pad_travel_mm, 'length')} of pad travel; a straight rod of its "
-            f"diameter buckles at {show(jam.buckling_n, 'force')}.",
-            "Use a thicker rod, or a tube; and make sure that the pedal's own stop takes the foot.",
-        )

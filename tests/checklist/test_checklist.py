@@ -248,7 +248,9 @@ def test_where_unplugging_is_not_noticed_it_is_said(tmp_path: Path) -> None:
 
 def test_fixed_hold_points_are_always_there() -> None:
     points = {step.hold.key: step.hold for one in stages() for step in one.steps if step.hold}
-    assert list(points) == ["before-welding", "before-first-power", "before-first-start", "before-the-road"]
+    assert list(points) == [
+        "before-welding", "before-pressing-hard", "before-first-power", "before-first-start", "before-the-road",
+    ]  # fmt: skip
     assert all(point.second_person and not point.findings for point in points.values())
 
 

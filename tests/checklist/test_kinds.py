@@ -95,6 +95,18 @@ def test_what_a_rods_ends_must_bear_is_proven(tmp_path: Path) -> None:
     plan = patched_plan(tmp_path, [])
     (step,) = [step for step in stage(plan).steps if step.text.startswith("Prove thread and ball joints")]
     rows = {row.what: row.expected or "" for row in step.rows}
-    assert rows["Thread that must stay in at each end"] == "at least 9.0 mm"
-    assert "its limit is 20.0°" in rows["The rod's lean at the pedal"]
+    assert rows["Thread of the rod that must stay in at each end"] == "at least 9.0 mm"
+    assert rows["The rod can be adjusted"] == "135.0 mm to 145.0 mm"
+    assert "its limit is 20.0°" in rows["Lean of the rod at the pedal"]
     assert any("plastic lever" in caution.text for caution in stage(plan).cautions)
+
+
+def test_what_bears_a_full_foot_is_a_hold_point_of_every_kind(tmp_path: Path) -> None:
+    for kind, lines in {"rod": [], **KINDS}.items():
+        plan = patched_plan(tmp_path / kind, [*lines, *([NO_FIT] if lines else [])])
+        (step,) = [each for each in stage(plan).steps if each.hold and each.hold.key == "before-pressing-hard"]
+        rows = {row.what: row.expected or "" for row in step.rows}
+        assert any("900.0 N at the pad" in expected for expected in rows.values())
+        pushed = [what for what, expected in rows.items() if expected.startswith("pushed with")]
+        assert len(pushed) == {"rod": 1, "bell-crank": 2}.get(kind, 0)
+        assert any("each millimetre takes" in expected for expected in rows.values()) == (kind != "direct")

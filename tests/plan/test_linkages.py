@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ import pytest
 from conversion.description import Missing
 from conversion.plan import Plan, travel_positions
 from conversion.plan.rod_loads import FULL_FOOT_N
+from conversion.plan.rod_threads import thread_holds
 from conversion.rules import find_all
 from tests.kinds import KINDS
 from tests.rules.patching import patched_plan
@@ -86,19 +88,21 @@ def test_the_travel_has_the_same_keys_for_every_kind(kind: str, tmp_path: Path) 
 
 def test_the_jammed_rod_takes_the_foot_times_the_arms(tmp_path: Path) -> None:
     plan = patched_plan(tmp_path, ["conversion: linkage.rod.diameter = 6 mm"])
-    jam, travel = plan.jam_load, plan.travel
-    assert jam is not None and jam.pad_force_n == 900.0
+    (jam,), travel = plan.jam_loads, plan.travel
+    assert jam.pad_force_n == 900.0 and jam.pushed
     arm = np.abs(travel.solution.pedal_arm_mm)
     assert jam.rod_n == pytest.approx(900.0 * travel.geometry.pad_radius_mm / float(arm.min()))
     bare = patched_plan(tmp_path / "bare", ["conversion: linkage.pedal.full_stop.load removed"])
-    assert bare.jam_load is not None and bare.jam_load.pad_force_n == FULL_FOOT_N
+    assert bare.jam_loads[0].pad_force_n == FULL_FOOT_N
 
 
 def test_both_rods_of_a_bell_crank_carry_their_share(tmp_path: Path) -> None:
     """Virtual work: what the foot does at the pad, the second rod does at the lever."""
     plan = patched_plan(tmp_path, [*KINDS["bell-crank"], NO_FIT, "conversion: linkage.rod.diameter = 6 mm"])
-    jam, travel = plan.jam_load, plan.travel
-    assert jam is not None
+    (first, jam), travel = plan.jam_loads, plan.travel
+    assert (first.rod, jam.rod) == ("first_rod", "rod")
+    arm = np.abs(travel.solution.pedal_arm_mm)
+    assert first.rod_n == pytest.approx(900.0 * travel.geometry.pad_radius_mm / float(arm.min()))
     at = int(np.argmin(np.abs(travel.pad_travel_mm - jam.pad_travel_mm)))
     at_lever = jam.rod_n * abs(float(travel.solution.lever_arm_mm[at])) * float(travel.ratio[at])
     assert at_lever == pytest.approx(jam.pad_force_n * travel.geometry.pad_radius_mm, rel=1e-9)
@@ -132,3 +136,50 @@ def test_a_heavier_pedal_takes_longer_and_a_heavy_car_has_more_time(tmp_path: Pa
     # Four times the mass about the same axis: twice the time, but for the weight that no longer helps.
     assert heavy.all_in_s == pytest.approx(2.0 * light.all_in_s, rel=0.1)
     assert (light.limit_s, heavy.limit_s) == (1.0, 2.0)
+
+
+def test_both_ends_of_both_rods_of_a_bell_crank_lean(tmp_path: Path) -> None:
+    """Each against the angle between its rod and its bolt, the bolt turned with what it sits in by hand."""
+    lines = [
+        "conversion: linkage.first_rod = {pedal_end: {bolt: left, limit: 20°}, crank_end: {bolt: [0.2, 1, 0]}}",
+        "conversion: linkage.rod = {set_at_rest: 1.0° ± 0.5°, crank_end: {bolt: [0, 1, 0.3]}, lever_end: {bolt: left}}",
+    ]
+    plan = patched_plan(tmp_path, [*KINDS["bell-crank"], NO_FIT, *lines])
+    motion = plan.travel.solution
+    ends = {(end.rod, end.key): end.lean_rad[-1] for end in plan.rod_ends}
+    assert list(ends) == [
+        ("first_rod", "pedal_end"), ("first_rod", "crank_end"), ("rod", "crank_end"), ("rod", "lever_end"),
+    ]  # fmt: skip
+
+    def lean(rod: Any, bolt: list[float], turn_rad: float) -> float:
+        """Every axis of this linkage points left, so bolts turn about y."""
+        x, y, z = np.array(bolt) / np.linalg.norm(bolt)
+        cos, sin = np.cos(turn_rad), np.sin(turn_rad)
+        along = (rod.pedal_pin_mm - rod.lever_pin_mm)[-1]
+        now = np.array([x * cos + z * sin, y, z * cos - x * sin])
+        return float(np.arcsin(abs(along @ now) / np.linalg.norm(along)))
+
+    crank = float(motion.quantities()["crank_angle_rad"][-1])
+    assert abs(crank) > 0.1
+    assert ends["first_rod", "pedal_end"] == pytest.approx(lean(motion.first, [0, 1, 0], 0.0))
+    assert ends["first_rod", "crank_end"] == pytest.approx(lean(motion.first, [0.2, 1, 0], crank))
+    assert ends["rod", "crank_end"] == pytest.approx(lean(motion.second, [0, 1, 0.3], crank))
+    assert ends["rod", "lever_end"] == pytest.approx(lean(motion.second, [0, 1, 0], 0.0))
+
+
+def test_what_a_bracket_gives_the_lever_does_not_turn(tmp_path: Path) -> None:
+    """One millimetre over the arm of the link, and the force of the link over the stiffness."""
+    plan = patched_plan(tmp_path, ["conversion: linkage.module.bracket_stiffness = 10 N/mm"])
+    give = plan.bracket_give
+    assert give is not None
+    assert give.for_each_mm_rad == pytest.approx(1.0 / abs(float(plan.travel.solution.lever_arm_mm[-1])))
+    assert give.lost_rad == pytest.approx(give.for_each_mm_rad * float(plan.returns.link_force_n[-1]) / 10.0)
+    assert patched_plan(tmp_path / "direct", [*KINDS["direct"], NO_FIT]).bracket_give is None
+
+
+def test_how_far_a_thread_can_be_adjusted(tmp_path: Path) -> None:
+    plan = patched_plan(tmp_path, [])
+    (thread,) = thread_holds(plan.description, plan.travel)
+    assert (thread.engaged_mm, thread.left_mm, thread.wanted_mm) == (16.0, 11.0, 9.0)
+    assert (thread.shortest_mm, thread.longest_mm) == (135.0, 145.0)
+    assert thread.shortest_mm < thread.length_mm < thread.longest_mm

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from tests.kinds import BELL_CRANK
+
 ARRANGEMENTS: dict[str, list[str]] = {
     # The throttle's second track falls while the first rises, and both share a supply and a ground.
     "opposite slopes on shared lines": [
@@ -19,5 +21,6 @@ ARRANGEMENTS: dict[str, list[str]] = {
         "K1: accepts.throttle.tracks.b = {valid: 0.25 V..4.75 V, rest: 4.20 V..4.65 V, full: 0.35 V..0.75 V,"
         " pull: {to: ground, resistance: 220 kohm ± 5 %}}",
     ],
+    "bell-crank": [*BELL_CRANK, "conversion: fit removed"],
 }
 OPPOSITE_SHARED = ARRANGEMENTS["opposite slopes on shared lines"]

@@ -12,8 +12,11 @@ from conversion.checklist.model import Row
 from conversion.checklist.movement import adjuster_expected, rest_lever_expected
 from conversion.checklist.saying import CannotSay, between, figure, with_limits
 from conversion.checklist.writer import StageWriter, row
-from conversion.description.linkage_forms import Cable, Rod
+from conversion.description.linkage_forms import Cable
+from conversion.description.rod_forms import RodMade
 from conversion.plan.link_words import link_words
+from conversion.plan.rod_loads import WHERE, described_rods, end_keys, rod_words
+from conversion.plan.rod_threads import THREAD_DIAMETERS, ThreadHold, thread_holds
 from conversion.quantities import show, unit_of
 
 _LEVEL = ("protractor or digital level",)
@@ -96,30 +99,50 @@ def _two_rods(job: Job) -> Iterator[Row]:
 
 
 def _ends(job: Job, work: StageWriter) -> None:
-    """Thread, ball joints and load of the rod, as far as they are described."""
-    rod: Rod | None = getattr(job.linkage, "rod", None)
-    rows = list(_rod_rows(job, rod)) if rod is not None else []
+    """Thread and ball joints of each rod, as far as they are described."""
+    rows = [
+        line
+        for name, rod in described_rods(job.plan.description).items()
+        for line in (*_thread_rows(job, name, rod), *_lean_rows(job, name, rod))
+    ]
     if rows:
         work.step("Prove thread and ball joints of the rod, at both ends.", rows=rows, tools=("caliper", "protractor"))
 
 
-def _rod_rows(job: Job, rod: Rod) -> Iterator[Row]:
-    if rod.thread is not None:
-        engaged = job.described(rod.thread.engaged, "linkage", "rod", "thread", "engaged")
-        yield row("Thread screwed in at each end at the described length", engaged, unit_of("length"))
-        if rod.thread.diameter is not None:
-            least = 1.5 * rod.thread.diameter.nominal
-            yield row("Thread that must stay in at each end", f"at least {show(least, 'length')}", unit_of("length"))
-    for key, where in (("pedal_end", "pedal"), ("lever_end", "lever")):
+def _thread_rows(job: Job, name: str, rod: RodMade) -> Iterator[Row]:
+    if rod.thread is None:
+        return
+    words_of = rod_words(job.plan.description, name)
+    of = f"Thread of the {words_of}"
+
+    def hold() -> ThreadHold:
+        return next(each for each in thread_holds(job.plan.description, job.plan.travel) if each.rod == name)
+
+    def adjusts() -> str:
+        return between(hold().shortest_mm, hold().longest_mm, "length")
+
+    engaged = job.described(rod.thread.engaged, "linkage", name, "thread", "engaged")
+    yield row(f"{of} screwed in at each end at the described length", engaged, unit_of("length"))
+    if rod.thread.diameter is not None:
+        least = THREAD_DIAMETERS * rod.thread.diameter.nominal
+        yield row(f"{of} that must stay in at each end", f"at least {show(least, 'length')}", unit_of("length"))
+    if rod.thread.adjust is not None:
+        yield row(f"The {words_of} can be adjusted", adjusts, unit_of("length"))
+
+
+def _lean_rows(job: Job, name: str, rod: RodMade) -> Iterator[Row]:
+    for key in end_keys(job.plan.description, name):
         if getattr(rod, key) is None:
             continue
 
         def leans(key: str = key) -> str:
-            end = next(each for each in job.plan.rod_ends if each.key == key)
+            end = next(each for each in job.plan.rod_ends if (each.rod, each.key) == (name, key))
+            if not np.any(np.isfinite(end.lean_rad)):
+                raise CannotSay("the rod does not reach")
             limit = "" if end.limit is None else f"; its limit is {show(end.limit.low, 'angle')}"
             return f"up to {figure(float(np.nanmax(end.lean_rad)), 'angle')} from square to the bolt{limit}"
 
-        yield row(f"The rod's lean at the {where}", leans, unit_of("angle"))
+        yield row(f"Lean of the {rod_words(job.plan.description, name)} at the {WHERE[key]}", leans, unit_of("angle"))
 
 
 def _cable(job: Job, work: StageWriter) -> None:

@@ -21,6 +21,7 @@ from conversion.checklist.movement import (
 from conversion.checklist.points import linkage_points, point_rows, tape_rows
 from conversion.checklist.room import bracket_rows, clearance_rows, recess_steps
 from conversion.checklist.stages.link import link_steps
+from conversion.checklist.stages.strength import strength_hold
 from conversion.checklist.writer import StageWriter, row
 from conversion.description.linkage_forms import ModulePlace
 from conversion.description.spring_forms import ExtensionSpring, Spring, TorsionSpring
@@ -43,6 +44,7 @@ def mechanical(job: Job) -> Stage:
     _weld(job, work)
     _stops(job, work)
     link_steps(job, work)
+    strength_hold(job, work)
     _prove(job, work)
     return work.finished()
 

@@ -15,6 +15,7 @@ from conversion.pack.sections.figures import or_gap
 from conversion.pack.sections.pictures import left_out, pictures
 from conversion.plan import POSITIONS, Plan
 from conversion.plan.friction import WHY_DEFAULT
+from conversion.plan.rod_loads import BracketGive, rod_words
 from conversion.quantities import number, show
 
 _HALVES = {"both": "pedal and lever, linked", "pedal": "pedal alone", "module": "lever alone"}
@@ -109,13 +110,23 @@ def _loads(plan: Plan) -> Iterator[tuple[str, str]]:
     force = _link_force(plan)
     if force is not None:
         yield "Force in the link, pressing", force
-    if plan.jam_load is not None:
-        jam = plan.jam_load
+    for jam in plan.jam_loads:
+        buckles = ""
+        if jam.pushed and math.isfinite(jam.buckling_n):
+            buckles = f"; a straight one of its diameter buckles at {show(jam.buckling_n, 'force')}"
         yield (
             "A full foot on a jammed lever",
-            f"{show(jam.pad_force_n, 'force')} at the pad push the rod with {show(jam.rod_n, 'force')}; a straight one "
-            f"buckles at {show(jam.buckling_n, 'force')}",
+            f"{show(jam.pad_force_n, 'force')} at the pad {'push' if jam.pushed else 'pull'} the "
+            f"{rod_words(plan.description, jam.rod)} with {show(jam.rod_n, 'force')}{buckles}",
         )
+    give = plan.bracket_give
+    if give is not None:
+        loses = "" if math.isnan(give.lost_rad) else f"; under the link's force at full it loses {_lost(give)}"
+        yield "Each millimetre that the bracket gives", f"takes {show(give.for_each_mm_rad, 'angle')} of lever{loses}"
+
+
+def _lost(give: BracketGive) -> str:
+    return f"{show(give.lost_rad, 'angle')} by {show(give.gives_mm, 'length')}"
 
 
 def _link_force(plan: Plan) -> str | None:
