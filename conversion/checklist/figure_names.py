@@ -73,8 +73,20 @@ def _word(step: str | int, before: str | int | None, earlier: Sequence[str | int
 
 # Steps of the fit that say nothing to a builder, and those that go together with the name after them.
 _FIT_PASSED = ("bodies", "plane", "sheet", "bar", "block", "outline", "section")
-_FIT_WITH_NAME = {"obstacles": "obstacle", "members": "member", "infills": "infill", "corners": "corner", "through": "place"}
-_FIT_WORDS = {"at": "point", "module": "module's body", "link": "link's body", "lever": "lever's body", "outer": "cable's outer"}
+_FIT_WITH_NAME = {
+    "obstacles": "obstacle",
+    "members": "member",
+    "infills": "infill",
+    "corners": "corner",
+    "through": "place",
+}
+_FIT_WORDS = {
+    "at": "point",
+    "module": "module's body",
+    "link": "link's body",
+    "lever": "lever's body",
+    "outer": "cable's outer",
+}
 _SIZES = ("length", "width", "height")
 
 

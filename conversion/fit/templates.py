@@ -14,6 +14,7 @@ from conversion.fit.flat_pattern import BendLine, FlatPattern
 from conversion.fit.polygon import checked
 from conversion.fit.shapes import Circle, Line, Purpose, Shape, TemplateSheet, Text, sheet_of
 from conversion.linkage.turning import Array
+from conversion.quantities import number, show
 
 CENTRE_MARK_MM = 3.0
 LETTER_MM = 3.0
@@ -35,6 +36,26 @@ def _inside(what: str, outline: Polygon, holes: Sequence[tuple[ArrayLike, float]
         x, y = np.asarray(centre, dtype=np.float64)
         if not outline.contains(Point(x, y)) or outline.exterior.distance(Point(x, y)) <= diameter_mm / 2:
             raise ValueError(f"a hole of {diameter_mm:g} mm at ({x:g}, {y:g}) mm breaks through the edge of {what}")
+
+
+def _sized(shapes: Sequence[Shape], outline: ArrayLike, holes: Sequence[tuple[str, int, float]]) -> list[Shape]:
+    """Shapes with a line below them that says how large the cut piece is and how many holes of which size it has.
+
+    Args:
+        shapes: Of the sheet.
+        outline: Of what is cut, (k, 2). [mm]
+        holes: Name, such as "hole", how many, and diameter. [mm]
+    """
+    low, high = np.min(outline, axis=0), np.max(outline, axis=0)
+    width, height = (float(size) for size in high - low)
+    words = [f"{number(width, 'length')} × {show(height, 'length')} over all"]
+    words += [f"{count} {name}{'s' * (count > 1)} of {show(size, 'length')}" for name, count, size in holes if count]
+    below = min(float(shape.reach_mm()[0][1]) for shape in shapes) - WORDS_OFF_MM - LETTER_MM
+    return [*shapes, Text(np.array([(low[0] + high[0]) / 2, below]), ", ".join(words), NAME_MM)]
+
+
+def _counted(name: str, diameters_mm: Sequence[float]) -> list[tuple[str, int, float]]:
+    return [(name, diameters_mm.count(size), size) for size in sorted(set(diameters_mm))]
 
 
 def lever_template(
@@ -79,7 +100,7 @@ def lever_template(
     for radius in radii:
         shapes += _hole([radius, 0.0], hole_mm)
         shapes.append(Text(np.array([radius, half + LETTER_MM]), f"{radius:g} mm", LETTER_MM))
-    return sheet_of(name, title, shapes)
+    return sheet_of(name, title, _sized(shapes, outline, [("hole", len(radii), hole_mm), ("bore", 1, bore_mm)]))
 
 
 def bracket_face(
@@ -95,7 +116,7 @@ def bracket_face(
     shapes: list[Shape] = [Line(outline, closed=True)]
     for centre, diameter_mm in holes:
         shapes += _hole(centre, diameter_mm)
-    return sheet_of(name, title, shapes)
+    return sheet_of(name, title, _sized(shapes, outline, _counted("hole", [diameter for _, diameter in holes])))
 
 
 def flat_pattern_sheet(name: str, title: str, flat: FlatPattern) -> TemplateSheet:
@@ -108,7 +129,11 @@ def flat_pattern_sheet(name: str, title: str, flat: FlatPattern) -> TemplateShee
     for bend in flat.bend_lines:
         shapes.append(Line(np.array([bend.start_mm, bend.end_mm]), Purpose.BEND))
         shapes.append(_beside(bend))
-    return sheet_of(name, title, shapes)
+    drilled = [
+        *_counted("hole", [hole.diameter_mm for hole in flat.holes]),
+        *_counted("relief", [hole.diameter_mm for hole in flat.reliefs]),
+    ]
+    return sheet_of(name, title, _sized(shapes, flat.outline_mm, drilled))
 
 
 def _beside(bend: BendLine) -> Text:
@@ -134,7 +159,8 @@ def opening_sheet(name: str, title: str, flat: FlatPattern, hole_mm: tuple[float
     shapes: list[Shape] = [Line(corners, closed=True)]
     for hole in flat.holes_fitted:
         shapes += _hole(hole.centre_mm, hole.diameter_mm)
-    return sheet_of(name, title, shapes)
+    drilled = _counted("hole", [hole.diameter_mm for hole in flat.holes_fitted])
+    return sheet_of(name, title, _sized(shapes, corners, drilled))
 
 
 def mock_up_sheet(
@@ -157,7 +183,7 @@ def mock_up_sheet(
         above = float(envelope.whole.centroid.y) > at[1]
         off = CENTRE_MARK_MM + 1.0 if above else -CENTRE_MARK_MM - 1.0 - NAME_MM
         shapes.append(Text(at + np.array([0.0, off]), word, NAME_MM))
-    return sheet_of(name, title, shapes)
+    return sheet_of(name, title, _sized(shapes, np.concatenate(envelope.outlines_mm()), []))
 
 
 def clipped(line: Line, low_mm: ArrayLike, high_mm: ArrayLike) -> tuple[Array, ...]:

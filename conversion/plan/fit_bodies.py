@@ -87,7 +87,16 @@ class BodyMaker:
 
     def made(self) -> Iterator[AnyBody | Missing]:
         """Every body, or why it cannot be made."""
-        for maker in (self._arm, self._pad, self._lever, self._crank, self._links, self._outer, self._module, self._shoe):
+        for maker in (
+            self._arm,
+            self._pad,
+            self._lever,
+            self._crank,
+            self._links,
+            self._outer,
+            self._module,
+            self._shoe,
+        ):
             try:
                 yield from maker()
             except Missing as missing:

@@ -1,4 +1,4 @@
-"""The bracket's members and infills, cut."""
+"""The bracket's members and infills: cut, and as what may be in the way."""
 
 from __future__ import annotations
 
@@ -9,16 +9,19 @@ from conversion.description.fit_forms import FitForm, FlatBar, SectionForm, Squa
 from conversion.fit import (
     CornerInfill,
     End,
+    Kind,
     Measured,
     MemberCut,
     Section,
+    box,
     corner_infill,
     cut_member,
     equal_angle,
     flat_bar,
     square_tube,
 )
-from conversion.plan.fit_figures import FitFigures
+from conversion.plan.fit_figures import FitFigures, axes_of
+from conversion.plan.fit_obstacles import Standing
 
 NO_CUT = "the bracket's cuts cannot be computed"
 
@@ -49,6 +52,31 @@ def cut_infills(figures: FitFigures, form: FitForm) -> dict[str, CornerInfill | 
         except Missing as missing:
             cuts[name] = missing
     return cuts
+
+
+def standing_members(figures: FitFigures, form: FitForm) -> tuple[Standing, ...]:
+    """Each member that can be cut, as an obstacle: a bar as thick as its section, from its one end to the other.
+
+    A mitre is taken as if the whole end reached as far as its longest edge.
+    """
+    found = []
+    for name, member in form.members.items():
+        path = ("members", name)
+        try:
+            figures.start()
+            cut = _member(figures, form, name)
+            start, end = (figures.point(getattr(member, key).at, *path, key, "at") for key in ("start", "end"))
+        except (Missing, ValueError):
+            continue
+        half = np.array([cut.section.width_mm, cut.section.height_mm]) / 2
+        before, behind = np.abs(np.tan(cut.mitres_rad)) @ half
+        along = (end - start) / cut.middle_mm
+        centre = (start + end + (behind - before) * along) / 2
+        size = [(cut.middle_mm + before + behind) / 2, half[1], half[0]]
+        body = box(f"member {name}", Kind.OTHER, centre, axes_of(along, member.width), size)
+        uncertain = figures.uncertain_mm
+        found.append(Standing(body.name, path, "other", (body,), (body,), (), None, uncertain, False))
+    return tuple(found)
 
 
 def _member(figures: FitFigures, form: FitForm, name: str) -> MemberCut:

@@ -25,6 +25,8 @@ def held_against(body: AnyBody, standing: Standing, floor_hinged: bool) -> bool:
     """Whether a body could meet an obstacle where that would matter."""
     if standing.behind_bulkhead:
         return False
+    if standing.path[0] == "members" and body.moves_with == FIXED:
+        return False  # the bracket is fastened to the module
     if body.kind is Kind.SHOE:
         return standing.kind not in ("shoe", *UNDERFOOT)
     if body.kind is Kind.PEDAL and standing.kind == "shoe":
@@ -96,9 +98,7 @@ def own_pairs(linkage: Linkage, bodies: Sequence[AnyBody]) -> list[Pair]:
     far = [body for body in bodies if body.name in _FAR_FROM_PEDAL or body.name.startswith("second rod")]
     if isinstance(linkage, ContactLinkage):
         far = [body for body in far if body.kind is not Kind.LEVER]
-    pairs = [
-        _own(body, other, None) for body in bodies if body.kind is Kind.PEDAL for other in (module, *far) if other
-    ]
+    pairs = [_own(body, other, None) for body in bodies if body.kind is Kind.PEDAL for other in (module, *far) if other]
     links = [body for body in bodies if body.kind is Kind.LINK and body.moves_with != FIXED]
     return pairs + [_own(body, module, BESIDE) for body in links if module is not None]
 

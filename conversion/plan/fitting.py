@@ -25,9 +25,9 @@ from conversion.fit import (
 )
 from conversion.fit.apart import certainly_apart_mm
 from conversion.fit.bodies import FIXED
-from conversion.linkage import BellCrankLinkage, CableLinkage, ContactLinkage, DirectLinkage, solve
+from conversion.linkage import BellCrankLinkage, CableLinkage, ContactLinkage, DirectLinkage, RodLinkage, solve
 from conversion.plan.fit_bodies import PEDAL, BodyMaker, poses_of
-from conversion.plan.fit_bracket import cut_infills, cut_members
+from conversion.plan.fit_bracket import cut_infills, cut_members, standing_members
 from conversion.plan.fit_figures import NO_FIT, FitFigures
 from conversion.plan.fit_judged import SIDE_GAP_MM, BrakeBeside, FitClearance, PadGap
 from conversion.plan.fit_obstacles import Standing, stand
@@ -55,7 +55,7 @@ class Fit:
         poses: From the rest stop over the full stop to the end of the over-travel.
         full_position: The position of the poses at which the pedal meets its full stop.
         bodies: Everything that belongs to the linkage, the module's body included.
-        obstacles: Everything that may be in the way.
+        obstacles: Everything that may be in the way, the bracket's own members last.
         unknown: Why a body or an obstacle is not among them.
     """
 
@@ -68,7 +68,8 @@ class Fit:
         standing = stand(self._figures, form, travel.geometry.pad_mm)
         self._uncertain = maker.uncertain_mm
         self.bodies: tuple[AnyBody, ...] = tuple(each for each in made if not isinstance(each, Missing))
-        self.obstacles: tuple[Standing, ...] = tuple(each for each in standing if not isinstance(each, Missing))
+        described = tuple(each for each in standing if not isinstance(each, Missing))
+        self.obstacles: tuple[Standing, ...] = (*described, *standing_members(self._figures, form))
         self.unknown = tuple(each for each in (*made, *standing) if isinstance(each, Missing))
         self._certain: dict[Pair, float] = {}
         self._found: dict[Pair, FitClearance] = {}
@@ -287,6 +288,22 @@ class Fit:
     def bulkheads(self) -> tuple[Bulkhead, ...]:
         """Flat parts of every described bulkhead."""
         return tuple(flat for standing in self.obstacles for flat in standing.flats)
+
+    @property
+    def not_cut(self) -> tuple[Missing, ...]:
+        """Pieces of the bracket whose figures are known and that cannot be cut all the same."""
+        cuts = (*self.members.values(), *self.infills.values())
+        return tuple(cut for cut in cuts if isinstance(cut, Missing) and not cut.is_unknown)
+
+    @cached_property
+    def lever_web_mm(self) -> float | None:
+        """Left between the hole for the pin and the bore of a lever; None where not both are described. [mm]"""
+        lever, linkage = self.form.bodies.lever, self.travel.geometry.linkage
+        if lever is None or not isinstance(linkage, RodLinkage | BellCrankLinkage):
+            return None
+        if lever.hole is None or lever.bore is None:
+            return None
+        return float(linkage.lever_radius_mm) - (lever.hole.nominal + lever.bore.nominal) / 2
 
     @cached_property
     def members(self) -> dict[str, MemberCut | Missing]:

@@ -113,7 +113,7 @@ def test_no_recess_is_drawn_where_none_is_needed(tmp_path: Path) -> None:
 
     plan = varied(tmp_path, farther)
     assert recess_views(plan) == ()
-    assert {sheet.name for sheet in draw_all(plan).templates} == {"lever-centres", "mock-up"}
+    assert {sheet.name for sheet in draw_all(plan).templates} == {"lever", "bracket-face", "mock-up"}
 
 
 def test_the_bracket_says_which_width_is_meant(tmp_path: Path) -> None:

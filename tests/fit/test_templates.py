@@ -73,7 +73,16 @@ def test_holes_of_a_lever_are_where_they_were_asked_for() -> None:
     assert [float(hole.centre_mm[0] - bore.centre_mm[0]) for hole in holes] == pytest.approx([30, 40.5, 55])
     assert {hole.radius_mm for hole in holes} == {3.1}
     assert outline(SHEETS["lever"]).area == pytest.approx(55 * 16 + np.pi * 64, rel=0.002)
-    assert [shape.text for shape in SHEETS["lever"].shapes if isinstance(shape, Text)] == ["30 mm", "40.5 mm", "55 mm"]
+    *radii, sizes = [shape.text for shape in SHEETS["lever"].shapes if isinstance(shape, Text)]
+    assert radii == ["30 mm", "40.5 mm", "55 mm"]
+    assert sizes == "71.0 × 16.0 mm over all, 3 holes of 6.2 mm, 1 bore of 8.0 mm"
+
+
+def test_a_lever_ends_where_it_was_told_to_past_the_pin() -> None:
+    sheet = lever_template("lever", "Lever", [40], 6, 8, 16, 11.0)
+    bore, hole = circles(sheet)
+    low, _, high, _ = outline(sheet).bounds
+    assert (bore.centre_mm[0] - low, high - hole.centre_mm[0]) == pytest.approx((8.0, 11.0))
 
 
 def test_a_flat_pattern_keeps_its_size_on_the_sheet() -> None:
@@ -88,8 +97,13 @@ def test_a_flat_pattern_keeps_its_size_on_the_sheet() -> None:
 def test_the_way_of_each_bend_is_written_beside_it_and_not_across_it() -> None:
     words = [shape for shape in SHEETS["recess"].shapes if isinstance(shape, Text)]
     lines = [shape for shape in SHEETS["recess"].shapes if getattr(shape, "purpose", None) is Purpose.BEND]
-    assert sorted(word.text for word in words) == ["down 90°"] * 4 + ["up 90°"] * 8
-    for word in words:
+    *ways, sizes = words
+    assert sorted(word.text for word in ways) == ["down 90°"] * 4 + ["up 90°"] * 8
+    width, height = FLAT.size_mm
+    assert sizes.text.startswith(
+        f"{width:.1f} × {height:.1f} mm over all, {len(FLAT.holes)} holes of 5.5 mm, 4 reliefs"
+    )
+    for word in ways:
         low, high = word.reach_mm()
         place = rectangle(*low, *high)
         for line in lines:
@@ -206,6 +220,7 @@ def test_one_page_where_one_will_do_and_the_fewer_way_round() -> None:
         (lambda: lever_template("l", "L", [], 6, 8, 16), "at least one hole"),
         (lambda: lever_template("l", "L", [30, 34], 6, 8, 16), "run into each other"),
         (lambda: lever_template("l", "L", [30], 6, 8, 8), "no wider"),
+        (lambda: lever_template("l", "L", [30], 6, 8, 16, 3), "breaks through the lever's end"),
         (lambda: bracket_face("b", "B", [[0, 0], [50, 0], [0, 50]], [([30, 30], 6)]), "breaks through"),
         (lambda: bracket_face("b", "B", [[0, 0], [50, 0], [0, 50]], [([2, 10], 6)]), "breaks through"),
         (lambda: bracket_face("b", "B", [[0, 0], [50, 50], [50, 0], [0, 50]], []), "cross or touch"),
