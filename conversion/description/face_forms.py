@@ -44,8 +44,8 @@ class BracketFace(Described):
                         f"the holes at ({a:g}, {b:g}) mm and ({x:g}, {y:g}) mm run into each other; measure again"
                     )
         outline = known_corners(self.corners)
-        for x, y, size in known if outline is not None else ():
-            if not holds_circle(outline, (x, y), size / 2):
+        for x, y, size in known:
+            if outline is not None and not holds_circle(outline, (x, y), size / 2):
                 raise ValueError(
                     f"the hole of {size:g} mm at ({x:g}, {y:g}) mm does not lie within the face's outline; holes and "
                     "corners count from the same point"

@@ -26,6 +26,7 @@ from conversion.fit import (
 from conversion.fit.apart import certainly_apart_mm
 from conversion.fit.bodies import FIXED
 from conversion.linkage import BellCrankLinkage, CableLinkage, ContactLinkage, DirectLinkage, RodLinkage, solve
+from conversion.linkage.turning import across, length
 from conversion.plan.fit_bodies import PEDAL, BodyMaker, poses_of
 from conversion.plan.fit_bracket import cut_infills, cut_members, standing_members
 from conversion.plan.fit_figures import NO_FIT, FitFigures
@@ -303,7 +304,8 @@ class Fit:
             return None
         if lever.hole is None or lever.bore is None:
             return None
-        return float(linkage.lever_radius_mm) - (lever.hole.nominal + lever.bore.nominal) / 2
+        arm = across(linkage.module_axis, linkage.lever_pin_at_rest_stop - linkage.module_pivot)
+        return float(length(arm)) - (lever.hole.nominal + lever.bore.nominal) / 2
 
     @cached_property
     def members(self) -> dict[str, MemberCut | Missing]:
