@@ -55,6 +55,7 @@ class Located:
     """A point from readings.
 
     Attributes:
+        readings: From which it was found, the tolerance of each widened by what its known point may be off.
         point_mm: Where it lies, (3,). [mm]
         residuals: What was read less what fits the point, one for each reading. [mm] or [rad]
         residuals_in_tolerances: The same as a share of each reading's tolerance; beyond ±1 a reading disagrees.
@@ -67,6 +68,7 @@ class Located:
         candidates: Every point that the readings fit, the chosen one first, (candidates, 3). [mm]
     """
 
+    readings: tuple[Reading, ...]
     point_mm: Array
     residuals: Array
     residuals_in_tolerances: Array
@@ -111,6 +113,8 @@ def locate(readings: Sequence[Reading], side: Side | None = None) -> Located:
 
     with what was read m, its tolerance t, and f the distance, angle or coordinate that belongs to X. Begun where
     three of the readings meet in closed form and along the circle in which two do, so that every candidate is found.
+    What a known point may itself be off widens the tolerance of each reading from it, as :meth:`Reading.widened` says:
+    a reading from a loosely known point weighs less, may disagree by more, and leaves the point more loose.
 
     Args:
         readings: Three or more that are independent of each other.
@@ -139,7 +143,14 @@ def locate(readings: Sequence[Reading], side: Side | None = None) -> Located:
         Derived here: spheres that meet in circles, then Gauss and Newton's least squares as in any textbook of
         surveying.
     """
-    readings = list(readings)
+    first = _located([reading.widened() for reading in readings], side)
+    if all(reading.from_exact for reading in readings):
+        return first
+    return _located([reading.widened(first.point_mm) for reading in readings], side)
+
+
+def _located(readings: Sequence[Reading], side: Side | None) -> Located:
+    """The same from exact points."""
     need_possible(readings)
     if len(readings) < 3:
         said = ("there are none", "there is one", "there are two")[len(readings)]
@@ -159,7 +170,7 @@ def locate(readings: Sequence[Reading], side: Side | None = None) -> Located:
     return _described(readings, _chosen(readings, candidates, side))
 
 
-def suspect(readings: Sequence[Reading], located: Located) -> Suspicion:
+def suspect(located: Located) -> Suspicion:
     """The reading to take again, where they do not agree within their tolerances.
 
     Each is left out in turn. One without which all the others fit within their tolerances may be wrong; if it is
@@ -167,13 +178,12 @@ def suspect(readings: Sequence[Reading], located: Located) -> Suspicion:
     them may be left out: the text then says that one more reading would tell.
 
     Args:
-        readings: As :func:`locate` took them.
-        located: What it gave.
+        located: What :func:`locate` gave.
 
     Returns:
         The suspicion; with no reading in it where all agree, or where no single one explains it.
     """
-    readings = list(readings)
+    readings = located.readings
     if located.agrees:
         return Suspicion((), (), False, "All readings agree within their tolerances.")
     found: list[tuple[float, int, float]] = []
@@ -270,4 +280,4 @@ def _described(readings: Sequence[Reading], candidates: Array) -> Located:
         # Toward a mirror image first order holds as long as the point stays on its own side of the middle.
         images = candidates[1:] - point
         determined = bool(np.all(np.sum(np.abs(images @ gain), axis=1) < np.sum(images**2, axis=1) / 2.0))
-    return Located(point, gaps * tolerances, gaps, worst, standard, determined, candidates)
+    return Located(tuple(readings), point, gaps * tolerances, gaps, worst, standard, determined, candidates)

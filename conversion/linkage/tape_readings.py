@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 from math import cos, degrees, isfinite, pi
 from typing import Literal
@@ -16,6 +16,8 @@ from conversion.linkage.turning import Array, dot, length
 AXES = {"x": 0, "y": 1, "z": 2}
 # Two known points nearer than this are one. [mm]
 SAME_POINT_MM = 0.05
+# Over which an angle is taken to be read before it is known where the point lies. [mm]
+SHORT_WAY_MM = 100.0
 
 
 class TapeError(ValueError):
@@ -70,6 +72,7 @@ class Reading:
         tolerance: How far the reading may be off either way, positive. [mm] or [rad]
         known_mm: The known point, (3,); not for a coordinate. [mm]
         direction: Of an angle, where it is counted from, (3,); it need not be of length one.
+        known_tolerance_mm: How far the known point may be off along each axis, (3,). [mm]
     """
 
     kind: Literal["distance", "angle", "coordinate"]
@@ -78,9 +81,10 @@ class Reading:
     tolerance: float
     known_mm: Array = field(default_factory=lambda: np.zeros(3))
     direction: Array = field(default_factory=lambda: np.zeros(3))
+    known_tolerance_mm: Array = field(default_factory=lambda: np.zeros(3))
 
     def __post_init__(self) -> None:
-        for name in ("known_mm", "direction"):
+        for name in ("known_mm", "direction", "known_tolerance_mm"):
             object.__setattr__(self, name, np.asarray(getattr(self, name), dtype=np.float64))
 
     @property
@@ -101,6 +105,37 @@ class Reading:
         if self.kind == "angle":
             return f"{degrees(self.value):.1f}° at {self.from_name}"
         return f"{self.from_name} = {self.value:.1f} mm"
+
+    @property
+    def from_exact(self) -> bool:
+        """Whether the known point has no tolerance of its own."""
+        return not np.any(self.known_tolerance_mm)
+
+    def widened(self, point_mm: Array | None = None) -> Reading:
+        r"""The same from an exact point: what the known point may be off is added to the reading's tolerance.
+
+        .. math:: t' = t + \sum_k |\partial f / \partial X_k| \, \delta_k
+
+        Moving the known point one way changes a reading as moving the unknown one the other way does.
+
+        Args:
+            point_mm: Where the unknown point lies about; without it as if the known point were off straight along
+                the reading, and an angle were read over a short way, which is the most that it can do.
+
+        Example:
+            A mark that is off by a millimetre along each axis, read from straight above it, and from a corner:
+
+            >>> tape = Reading("distance", "bolt", 5.0, 1.0, known_mm=[0, 0, 0], known_tolerance_mm=[1, 1, 1])
+            >>> tape.widened(np.array([0.0, 0.0, 5.0])).tolerance, tape.widened(np.array([3.0, 0.0, 4.0])).tolerance
+            (2.0, 2.4)
+        """
+        if self.from_exact:
+            return self
+        if point_mm is not None:
+            off = float(np.sum(np.abs(self.slope_at(point_mm)) * self.known_tolerance_mm))
+        else:
+            off = float(length(self.known_tolerance_mm)) / (SHORT_WAY_MM if self.kind == "angle" else 1.0)
+        return replace(self, tolerance=self.tolerance + off, known_tolerance_mm=np.zeros(3))
 
     def read_at(self, point_mm: ArrayLike) -> Array:
         """What would be read for a point, (..., 3); shape (...). [mm] or [rad]
@@ -155,7 +190,8 @@ def need_possible(readings: Sequence[Reading]) -> None:
 
 
 def _need_sound(index: int, reading: Reading) -> None:
-    if not (isfinite(reading.value) and isfinite(reading.tolerance) and np.all(np.isfinite(reading.known_mm))):
+    figures = (reading.value, reading.tolerance, *reading.known_mm)
+    if not all(isfinite(figure) for figure in figures):
         raise BadReading(f"The reading {reading.text} is not a finite number.", (index,))
     if not reading.tolerance > 0.0:
         raise BadReading(f"The reading {reading.text} needs a tolerance above zero; no tape is exact.", (index,))

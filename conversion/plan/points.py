@@ -113,7 +113,7 @@ class _Resolution:
             self._complain((*path, *steps), str(error))
             return [None, None, None]
         taken = tuple(reading for reading, _, _ in read)
-        self.results.append(TapeResult(path, self.description.place(*path), taken, located, suspect(taken, located)))
+        self.results.append(TapeResult(path, self.description.place(*path), taken, located, suspect(located)))
         evidence = _weakest([figure.evidence for _, _, figure in read])
         return [_coordinate(located, axis, evidence) for axis in range(3)]
 
@@ -125,15 +125,17 @@ class _Resolution:
             if mark is None or distance is None:
                 yield None
                 continue
-            tolerance = max(distance.high - distance.nominal, 0.0) or TAPE_TOLERANCE_MM
-            yield Reading("distance", name, distance.nominal, tolerance, mark), ("from", name), distance
+            tolerance = _either_way(distance) or TAPE_TOLERANCE_MM
+            reading = Reading("distance", name, distance.nominal, tolerance, mark[0], known_tolerance_mm=mark[1])
+            yield reading, ("from", name), distance
         for name, angle in point.angles.items():
             mark = self._mark(name, (*path, "angles", name))
             if mark is None or angle.reads is None:
                 yield None
                 continue
-            tolerance = max(angle.reads.high - angle.reads.nominal, 0.0) or PROTRACTOR_TOLERANCE_RAD
-            reading = Reading("angle", name, angle.reads.nominal, tolerance, mark, np.array(angle.between))
+            tolerance = _either_way(angle.reads) or PROTRACTOR_TOLERANCE_RAD
+            towards = np.array(angle.between)
+            reading = Reading("angle", name, angle.reads.nominal, tolerance, mark[0], towards, mark[1])
             yield reading, ("angles", name), angle.reads
         for axis in "xyz":
             figure = getattr(point, axis)
@@ -141,10 +143,11 @@ class _Resolution:
                 if figure is None:
                     yield None
                     continue
-                tolerance = max(figure.high - figure.nominal, 0.0) or TAPE_TOLERANCE_MM
+                tolerance = _either_way(figure) or TAPE_TOLERANCE_MM
                 yield Reading("coordinate", axis, figure.nominal, tolerance), (axis,), figure
 
-    def _mark(self, name: str, path: tuple[Step, ...]) -> np.ndarray | None:
+    def _mark(self, name: str, path: tuple[Step, ...]) -> tuple[np.ndarray, np.ndarray] | None:
+        """A mark's place, and how far it may be off along each axis."""
         if name not in self.known:
             later = name in self.description.conversion.marks
             near = nearest(name, self.known)
@@ -154,11 +157,18 @@ class _Resolution:
             self._complain(path, f"there is no mark {quoted(name)}; {hint or 'describe it under marks.'}")
             return None
         figures = self.known[name]
-        known = [figure.nominal for figure in figures if figure is not None]
-        return np.array(known) if len(known) == 3 else None
+        known = [figure for figure in figures if figure is not None]
+        if len(known) < 3:
+            return None
+        return np.array([figure.nominal for figure in known]), np.array([_either_way(figure) for figure in known])
 
     def _complain(self, path: tuple[Step, ...], message: str) -> None:
         self.complaints.append(Complaint(self.description.place(*path), dotted(path), message))
+
+
+def _either_way(figure: Quantity) -> float:
+    """How far a figure may be off, the farther way."""
+    return max(figure.high - figure.nominal, figure.nominal - figure.low)
 
 
 def _key(model: BaseModel, name: str) -> str:

@@ -46,7 +46,7 @@ def estimate_return_time(description: Description, travel: Travel, returns: Retu
     form = description.conversion.linkage
     assert form is not None, "its travel was computed"
     mass = form.pedal.mass
-    mass_kg = mass.high if mass is not None and mass.high > 0.0 else ASSUMED_MASS_KG
+    mass_kg = mass.high if mass is not None else ASSUMED_MASS_KG
     arm_mm = max(travel.geometry.pad_radius_mm, _uniform_arm_mm(description, travel))
     inertia = uniform_arm_inertia_kgm2(mass_kg, arm_mm)
     times = {

@@ -27,7 +27,8 @@ def readings_disagree(plan: Plan) -> Iterator[Found]:
         conversion: linkage.module.pivot.from.B = 210.0 mm
     Put right:
         conversion: linkage.module.pivot.from.B = 202.0 mm
-    Not seen: a slip that fits by chance, a mark whose own place is wrong, and a point with only three readings.
+    Not seen: a slip that fits by chance, a mark that is farther off than its own tolerance, and a point with only three
+    readings.
     """
     for result in plan.tape:
         if result.located.agrees:
@@ -36,7 +37,7 @@ def readings_disagree(plan: Plan) -> Iterator[Found]:
         at = result.suspicion.reading
         # Where one stands out it may fit better than those that it drags along; its own misfit is told then.
         worst = worst if at is None else at
-        reading = result.readings[worst]
+        reading = result.located.readings[worst]
         dimension = "angle" if reading.kind == "angle" else "length"
         fits = reading.value - float(result.located.residuals[worst])
         yield Found(
@@ -59,7 +60,7 @@ def point_not_held(plan: Plan) -> Iterator[Found]:
         conversion: linkage.module.pivot = {from: {B: 201.5 mm, C: 109.5 mm, E: 193.0 mm}, side: back}
     Put right:
         conversion: linkage.module.pivot = {from: {A: 182.5 mm, B: 202.0 mm, C: 111.0 mm, D: 310.0 mm, E: 194.0 mm}}
-    Not seen: marks that were themselves measured loosely.
+    Not seen: marks that are farther off than their own tolerances.
     """
     for result in plan.tape:
         if not result.located.determined:
@@ -82,7 +83,7 @@ def point_loose(plan: Plan) -> Iterator[Found]:
         conversion: linkage.module.pivot = {from: {B: 202.0 mm, C: 111.0 mm, E: 194.0 mm}, side: back}
     Put right:
         conversion: linkage.module.pivot = {from: {A: 182.5 mm, B: 202.0 mm, C: 111.0 mm, D: 310.0 mm, E: 194.0 mm}}
-    Not seen: marks that were themselves measured loosely.
+    Not seen: marks that are farther off than their own tolerances.
     """
     for result in plan.tape:
         if result.located.determined and float(np.max(result.located.worst_mm)) > _LOOSE_MM:

@@ -106,3 +106,23 @@ def test_the_force_in_the_link_turns_the_lever() -> None:
     kept = return_study(DIRECT, TRAVEL, springs=springs, pad_radius_mm=250)
     assert np.isnan(kept.link_force_n).all()
     assert kept.pad_force_pressing_n[0] == pytest.approx(2.4 / 0.25)
+
+
+@pytest.mark.filterwarnings("error")
+@pytest.mark.parametrize("inertia", [0.0, -0.01])
+def test_what_has_no_inertia_is_told_and_never_divided_by(inertia: float) -> None:
+    study = return_study(EQUAL, TRAVEL, springs=[TorsionSpring("S1", 2.5, 0.0)], pad_radius_mm=250)
+    with pytest.raises(ValueError, match="the inertia of what returns must be positive"):
+        return_time_s(study, inertia)
+    (alone,) = [case for case in study.cases if case.half == "module"]
+    with pytest.raises(ValueError, match="the inertia of what returns must be positive"):
+        return_time_s(study, 0.0125, case=alone)
+
+
+@pytest.mark.filterwarnings("error")
+@pytest.mark.parametrize("moment", [0.0, 0.5])
+def test_what_only_just_does_not_move_takes_no_time_that_could_be_told(moment: float) -> None:
+    study = return_study(
+        EQUAL, TRAVEL, springs=[TorsionSpring("S1", moment, 0.0)], pad_radius_mm=250, pedal_friction_nm=0.5
+    )
+    assert np.isnan(return_time_s(study, 0.0125))
