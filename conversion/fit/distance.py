@@ -72,7 +72,7 @@ def _block(first: Placed, second: Placed) -> Gap:
     near_a, near_b = _closest(first, second)
     apart = length(near_b - near_a)
     way = (near_b - near_a) / np.maximum(apart, 1e-300)[:, None]
-    width = np.where(apart > 0.0, _width(a, b, way[:, None, :])[:, 0], -np.inf)
+    width = np.where(apart > 0.0, gap_along(a, b, way[:, None, :])[:, 0], -np.inf)
     scale = float(np.max(np.ptp(np.concatenate([a, b], axis=1), axis=1), initial=1.0))
     core = width.copy()
     overlap = width < apart - ROUNDING * scale
@@ -90,7 +90,7 @@ def _block(first: Placed, second: Placed) -> Gap:
     return Gap(distance, on_first, on_first + distance[:, None] * way, way)
 
 
-def _width(a: Array, b: Array, ways: Array) -> Array:
+def gap_along(a: Array, b: Array, ways: Array) -> Array:
     """Gap along each direction, (n, m), from corners (n, k, 3) and unit directions (n, m, 3)."""
     return np.min(ways @ b.swapaxes(1, 2), axis=-1) - np.max(ways @ a.swapaxes(1, 2), axis=-1)
 
@@ -107,12 +107,12 @@ def _shortest_way_out(first: Placed, second: Placed, where: NDArray[np.bool_]) -
     a, b = first.corners_mm[where], second.corners_mm[where]
     edges_a, edges_b = _edge_ways(first, a), _edge_ways(second, b)
     crossed = np.cross(edges_a[:, :, None, :], edges_b[:, None, :, :]).reshape(len(a), -1, 3)
-    ways = np.concatenate([_face_ways(first, a), _face_ways(second, b), crossed], axis=1)
+    ways = np.concatenate([face_ways(Placed(first.piece, a)), face_ways(Placed(second.piece, b)), crossed], axis=1)
     sizes = length(ways)
     ways = ways / np.maximum(sizes, 1e-300)[..., None]
     ways = np.concatenate([ways, -ways], axis=1)
     usable = np.concatenate([sizes, sizes], axis=1) > 1e-9
-    widths = np.where(usable, _width(a, b, ways), -np.inf)
+    widths = np.where(usable, gap_along(a, b, ways), -np.inf)
     best = np.argmax(widths, axis=-1)
     row = np.arange(len(a))
     return widths[row, best], ways[row, best]
@@ -123,9 +123,9 @@ def _edge_ways(placed: Placed, corners: Array) -> Array:
     return np.asarray(runs / np.maximum(length(runs), 1e-300)[..., None])
 
 
-def _face_ways(placed: Placed, corners: Array) -> Array:
-    """Unit normals, (n, f, 3); a bar has none, and gets two directions across it, which do no harm."""
-    faces = placed.piece.face_ways
+def face_ways(placed: Placed) -> Array:
+    """Unit normals at each position, (n, f, 3); a bar has none, and gets two directions across it instead."""
+    faces, corners = placed.piece.face_ways, placed.corners_mm
     if not len(faces):
         run = corners[:, 1] - corners[:, 0]
         run = run / np.maximum(length(run), 1e-300)[:, None]

@@ -13,8 +13,9 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from conversion.fit.bodies import AnyBody, HalfSpace, Placed
-from conversion.fit.closest import at_least, pairs_of
+from conversion.fit.bodies import FIXED, AnyBody, HalfSpace, Placed
+from conversion.fit.bounds import TIE_MM, between_balls, between_planes
+from conversion.fit.closest import Pair, pairs_of
 from conversion.fit.distance import gap
 from conversion.fit.poses import Poses
 from conversion.linkage.turning import Array, dot, length
@@ -24,23 +25,26 @@ PROVEN_MM = 0.01
 # How much more a corner may leave its chord anywhere than it does halfway.
 BULGE = 1.2
 
-Place = Callable[[Array], tuple[Placed, Placed | HalfSpace]]
+Place = Callable[[Array], Pair]
 
 
 def least_position(body: AnyBody, obstacle: AnyBody, poses: Poses) -> float:
     """Position, counted from 0 with a fraction, at which two bodies come closest."""
-    positions = np.arange(len(poses), dtype=np.float64)
+    if body.moves_with == FIXED and obstacle.moves_with == FIXED:
+        return 0.0
     pairs = pairs_of(body.placed(poses), obstacle.placed(poses))
-    bounds = [float(np.min(at_least(*pair) - _sway(*pair))) for pair in pairs]
+    sways = [_sway(*pair) for pair in pairs]
+    bounds = [float(np.min(between_balls(*pair))) - sway for pair, sway in zip(pairs, sways, strict=True)]
     best, at = np.inf, 0.0
     for i in np.argsort(bounds, kind="stable"):
-        if bounds[i] < best:
+        limit = best - TIE_MM
+        if bounds[i] < limit and float(np.min(between_planes(*pairs[i]))) - sways[i] < limit:
 
-            def place(where: Array, i: int = int(i)) -> tuple[Placed, Placed | HalfSpace]:
+            def place(where: Array, i: int = int(i)) -> Pair:
                 there = poses.at(where)
                 return pairs_of(body.placed(there), obstacle.placed(there))[i]
 
-            best, at = _refined(place, positions, best, at)
+            best, at = _refined(place, pairs[i], best, at)
     return at
 
 
@@ -50,14 +54,15 @@ def _sway(*pieces: Placed | HalfSpace) -> float:
     return sum(float(np.max(length(each), initial=0.0)) for each in moved)
 
 
-def _refined(place: Place, positions: Array, best: float, at: float) -> tuple[float, float]:
-    one, two = place(positions)
+def _refined(place: Place, pair: Pair, best: float, at: float) -> tuple[float, float]:
+    one, two = pair
+    positions = np.arange(len(one.corners_mm), dtype=np.float64)
     found = gap(one, two)
     distance, way = found.distance_mm, found.way
     corners = [each.corners_mm for each in (one, two) if isinstance(each, Placed)]
     rest = sum(each.piece.radius_mm for each in (one, two) if isinstance(each, Placed))
-    if np.min(distance) < best:
-        best, at = float(np.min(distance)), float(positions[np.argmin(distance)])
+    if np.min(distance) < best - TIE_MM:
+        best, at = _first_least(distance, positions)
     # Rows of all that has been looked at; an interval is the rows of its two ends.
     ends = np.stack([np.arange(len(positions) - 1), np.arange(1, len(positions))])
     while ends.shape[1]:
@@ -82,14 +87,19 @@ def _refined(place: Place, positions: Array, best: float, at: float) -> tuple[fl
             break
         ends, middle, between = ends[:, open_], middle[open_], [each[open_] for each in between]
         found = gap(Placed(one.piece, between[0]), two if isinstance(two, HalfSpace) else Placed(two.piece, between[1]))
-        if np.min(found.distance_mm) < best:
-            best, at = float(np.min(found.distance_mm)), float(middle[np.argmin(found.distance_mm)])
+        if np.min(found.distance_mm) < best - TIE_MM:
+            best, at = _first_least(found.distance_mm, middle)
         rows = len(positions) + np.arange(len(middle))
         positions, distance = np.concatenate([positions, middle]), np.concatenate([distance, found.distance_mm])
         way = np.concatenate([way, found.way])
         corners = [np.concatenate(both) for both in zip(corners, between, strict=True)]
         ends = np.concatenate([np.stack([ends[0], rows]), np.stack([rows, ends[1]])], axis=1)
     return best, at
+
+
+def _first_least(distance: Array, positions: Array) -> tuple[float, float]:
+    first = int(np.argmax(distance <= np.min(distance) + TIE_MM))
+    return float(distance[first]), float(positions[first])
 
 
 def _lowest(corners: list[Array], ends: NDArray[np.intp], way: Array, plane_mm: float | None) -> Array:

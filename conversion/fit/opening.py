@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from conversion.fit.bodies import AnyBody, HalfSpace, Placed
+from conversion.fit.bounds import between_planes
 from conversion.fit.bulkhead import Bulkhead
 from conversion.fit.distance import gap
 from conversion.fit.poses import Poses
@@ -51,7 +52,11 @@ def _near(placed: Placed, bulkhead: Bulkhead, height_mm: float) -> tuple[Array, 
         solid = bulkhead.body.placed(Poses.still())[0]
         assert isinstance(solid, Placed)
         there = Placed(solid.piece, np.broadcast_to(solid.corners_mm, (len(corners), *solid.corners_mm.shape[1:])))
-        corners = corners[gap(placed, there).distance_mm < height_mm]
+        close = np.flatnonzero(between_planes(placed, there) < height_mm)
+        if not len(close):
+            return None
+        placed, there = (Placed(each.piece, each.corners_mm[close]) for each in (placed, there))
+        corners = placed.corners_mm[gap(placed, there).distance_mm < height_mm]
     local = (corners - bulkhead.point_mm) @ bulkhead.axes.T
     limit = height_mm + radius
     start, end = (local[:, placed.piece.edges[:, i]] for i in (0, 1))

@@ -98,20 +98,21 @@ class Poses:
         if np.array_equal(wanted, np.arange(len(self))):
             return self
         index = np.clip(np.floor(wanted).astype(int), 0, max(len(self) - 2, 0))
-        share = wanted - index
-        known = self.pedal_angle_rad
+        known, t = self.pedal_angle_rad, wanted - index
+        if len(self) > 1:
+            step = np.diff(known)[index]
+            at_start, at_end = (1 + 2 * t) * (1 - t) ** 2, t * t * (3 - 2 * t)
+            leaving, arriving = t * (1 - t) ** 2 * step, t * t * (1 - t) * step
 
         def between(values: Array, slope: Array) -> Array:
             if len(self) == 1:
                 return np.repeat(values, len(wanted), axis=0)
-            step = np.diff(known)[index].reshape(-1, *(1,) * (values.ndim - 1))
-            t = share.reshape(step.shape)
-            start, end = values[index], values[index + 1]
+            shape = (-1, *(1,) * (values.ndim - 1))
             return (
-                (1 + 2 * t) * (1 - t) ** 2 * start
-                + t * (1 - t) ** 2 * step * slope[index]
-                + t * t * (3 - 2 * t) * end
-                - t * t * (1 - t) * step * slope[index + 1]
+                at_start.reshape(shape) * values[index]
+                + leaving.reshape(shape) * slope[index]
+                + at_end.reshape(shape) * values[index + 1]
+                - arriving.reshape(shape) * slope[index + 1]
             )
 
         slopes = self._slopes
