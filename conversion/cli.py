@@ -18,7 +18,8 @@ from typing import TYPE_CHECKING, Any
 from conversion.progress import Progress
 
 if TYPE_CHECKING:
-    from conversion.description import Description, Missing
+    from conversion.description import Missing
+    from conversion.plan import Plan
     from conversion.rules import Finding
 
 OK, FOUND, UNREADABLE, OUR_FAULT = 0, 1, 2, 3
@@ -147,36 +148,37 @@ def _whole(text: str, least: int, most: int = 999_999_999) -> int:
 
 
 def _check(chosen: argparse.Namespace) -> int:
-    from conversion.plan import Plan
     from conversion.rules import find_all
     from conversion.rules.report import findings_json
 
     with Progress() as progress:
-        description = _read(chosen.description, progress)
-        if description is None:
+        plan = _read(chosen.description, progress)
+        if plan is None:
             return UNREADABLE
         progress.step("checking")
-        findings = find_all(Plan(description))
+        findings = find_all(plan)
     if chosen.json:
         print(json.dumps(findings_json(findings), ensure_ascii=False, indent=2))
     else:
-        _print_findings(findings, description.conversion.title)
+        _print_findings(findings, plan.description.conversion.title)
     return _exit_code(findings)
 
 
 def _travel(chosen: argparse.Namespace) -> int:
-    from conversion.plan import Plan, travel_positions
+    from conversion.plan.travel_json import travel_json
+    from conversion.plan.travel_text import fact_lines, travel_lines
 
     with Progress() as progress:
-        description = _read(chosen.description, progress)
-        if description is None:
+        plan = _read(chosen.description, progress)
+        if plan is None:
             return UNREADABLE
         progress.step("computing the travel")
-        positions, lacking = travel_positions(Plan(description))
+        found, lacking = travel_json(plan)
+        lines = [] if chosen.json else [*travel_lines(found["positions"]), *fact_lines(plan)]
     if chosen.json:
-        print(json.dumps({"positions": positions}, ensure_ascii=False, indent=2))
-    else:
-        _print_travel(positions)
+        print(json.dumps(found, ensure_ascii=False, indent=2))
+    for line in lines:
+        print(line)
     for missing in lacking:
         _print_missing(missing)
     return FOUND if lacking else OK
@@ -184,16 +186,14 @@ def _travel(chosen: argparse.Namespace) -> int:
 
 def _study(chosen: argparse.Namespace) -> int:
     from conversion.description import Missing
-    from conversion.plan import Plan
     from conversion.plan.study_json import study_json
     from conversion.plan.study_text import study_lines
 
     with Progress() as progress:
-        description = _read(chosen.description, progress)
-        if description is None:
+        plan = _read(chosen.description, progress)
+        if plan is None:
             return UNREADABLE
         progress.step("computing the travel")
-        plan = Plan(description)
         try:
             found = plan.sampled_study(
                 chosen.samples, chosen.seed, lambda done, total: progress.step(f"drawing: {done} of {total} linkages")
@@ -205,7 +205,7 @@ def _study(chosen: argparse.Namespace) -> int:
         if chosen.json:
             text = json.dumps(study_json(found), ensure_ascii=False, indent=2)
         else:
-            text = "\n".join(study_lines(found, description.conversion.title))
+            text = "\n".join(study_lines(found, plan.description.conversion.title))
     print(text)
     for lacking in found.lacking:
         _print_missing(lacking)
@@ -214,14 +214,12 @@ def _study(chosen: argparse.Namespace) -> int:
 
 def _pack(chosen: argparse.Namespace) -> int:
     from conversion.pack.folder import FolderError, write_folder
-    from conversion.plan import Plan
     from conversion.rules import find_all
 
     with Progress() as progress:
-        description = _read(chosen.description, progress)
-        if description is None:
+        plan = _read(chosen.description, progress)
+        if plan is None:
             return UNREADABLE
-        plan = Plan(description)
         progress.step("checking")
         findings = find_all(plan)
         from conversion.pack.build import build_pack
@@ -242,19 +240,18 @@ def _search(chosen: argparse.Namespace) -> int:
     from conversion.description import DescriptionError, Missing
     from conversion.description.reader import conversion_file
     from conversion.pack.folder import FolderError, write_folder
-    from conversion.plan import Plan
     from conversion.plan.search_json import search_json
     from conversion.plan.search_words import lines
     from conversion.plan.searching import search_plan
     from conversion.study.search import CANDIDATES
 
     with Progress() as progress:
-        description = _read(chosen.description, progress)
-        if description is None:
+        plan = _read(chosen.description, progress)
+        if plan is None:
             return UNREADABLE
         file = conversion_file(chosen.description)
         try:
-            outcome = search_plan(Plan(description), file, chosen.candidates or CANDIDATES, chosen.seed, progress.step)
+            outcome = search_plan(plan, file, chosen.candidates or CANDIDATES, chosen.seed, progress.step)
         except DescriptionError as error:
             print(error, file=sys.stderr)
             return UNREADABLE
@@ -307,12 +304,14 @@ def _schema(chosen: argparse.Namespace) -> int:
     return OK
 
 
-def _read(path: Path, progress: Progress) -> Description | None:
+def _read(path: Path, progress: Progress) -> Plan | None:
+    """The plan of a description; None where the description, or what was read with a tape, cannot be."""
     from conversion.description import DescriptionError, read_description
+    from conversion.plan import Plan
 
     progress.step("reading")
     try:
-        return read_description(path)
+        return Plan(read_description(path))
     except DescriptionError as error:
         count = len(error.complaints)
         print(error, file=sys.stderr)
@@ -352,13 +351,6 @@ def _summary(findings: tuple[Finding, ...]) -> str:
 
 def _exit_code(findings: tuple[Finding, ...]) -> int:
     return FOUND if any(finding.severity != "NOTE" for finding in findings) else OK
-
-
-def _print_travel(positions: list[dict[str, Any]]) -> None:
-    from conversion.plan.travel_text import travel_lines
-
-    for line in travel_lines(positions):
-        print(line)
 
 
 def _speak_utf8() -> None:

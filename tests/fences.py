@@ -12,7 +12,8 @@ A ``yaml`` block says in its first line, a comment, what it is:
 ``yaml wrong`` marks an example of a mistake.
 
 A ``console`` block holds a command after ``$`` and below it what it prints. ``console first=8`` shows the first eight
-lines alone and ends with an ellipsis; ``console only=travel`` shows the findings of that topic and the last line but
+lines alone and ends with an ellipsis; ``console from=Link`` shows what follows from the first line that begins with
+that word; ``console only=travel`` shows the findings of that topic and the last line but
 one, which sums up.
 """
 
@@ -130,6 +131,10 @@ def _shown(lines: list[str], options: dict[str, str]) -> list[str]:
         kept = _findings_of(lines, options["only"])
         assert kept, f"nothing is printed about {options['only']}"
         return [*kept, ELLIPSIS, lines[-2]]
+    if "from" in options:
+        begins = [index for index, line in enumerate(lines) if line.startswith(options["from"])]
+        assert begins, f"no printed line begins with {options['from']}"
+        return [ELLIPSIS, *lines[begins[0] :]]
     if "first" in options and len(lines) > int(options["first"]):
         return [*lines[: int(options["first"])], ELLIPSIS]
     return lines

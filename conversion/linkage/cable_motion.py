@@ -139,8 +139,8 @@ class CableMotion(Motion):
         return np.stack([pin, outer], axis=-2), np.stack(points, axis=-2)
 
     def quantities(self) -> dict[str, Array]:
-        """Drawn and slack inner, wrap, arm on the quadrant, over-travel, how the inner swings at the outer near the
-        pedal, and how far out of the groove's plane it comes to the quadrant."""
+        """Drawn and slack inner, its straight pieces, wrap, arm on the quadrant, over-travel, how the inner swings at the
+        outer near the pedal, and how far out of the groove's plane it comes to the quadrant."""
         linkage = self.linkage
         leaving = self.pedal_pin_mm - linkage.pedal_outer_end[..., None, :]
         at_rest = (linkage.pedal_pin_at_rest - linkage.pedal_outer_end)[..., None, :]
@@ -150,6 +150,8 @@ class CableMotion(Motion):
             line = np.hypot(self.quadrant.outer_mm - self.lay.leaves_x_mm, self.lay.leaves_y_mm)
         return {
             "drawn_from_pedal_mm": length(leaving) - length(at_rest),
+            "straight_at_pedal_mm": length(leaving),
+            "straight_at_module_mm": np.hypot(line, aside[..., None]),
             "slack_mm": np.where(self.slack, -self.drawn_mm, 0.0),
             "wrap_rad": self.lay.wrap_rad,
             "quadrant_arm_mm": self.lay.arm_mm,

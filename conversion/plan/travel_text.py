@@ -1,4 +1,4 @@
-"""The travel as a table of text, every fourth position and the last."""
+"""The travel as text: a table of every fourth position and the last, then the link, the return and the tape."""
 
 from __future__ import annotations
 
@@ -6,7 +6,12 @@ from collections.abc import Iterator
 from math import nan, radians
 from typing import Any
 
-from conversion.quantities import number, unit_of
+from conversion.description import Missing
+from conversion.plan.link_facts import Fact, link_facts
+from conversion.plan.plan import Plan
+from conversion.plan.return_facts import case_facts
+from conversion.plan.tape_facts import place_text, reading_facts
+from conversion.quantities import number, show, unit_of
 
 EVERY = 4
 
@@ -24,6 +29,29 @@ def travel_lines(positions: list[dict[str, Any]]) -> Iterator[str]:
     widths = [max(len(row[column]) for row in (heads, units, *rows)) for column in range(len(heads))]
     for row in (heads, units, *rows):
         yield "  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True))
+
+
+def fact_lines(plan: Plan) -> Iterator[str]:
+    """Lines on the link, on the return, and on how the readings of a tape fit; what cannot be computed is left out."""
+    for title, facts in (("Link", link_facts), ("Return", case_facts), ("Points from a tape", _tape)):
+        try:
+            found = list(facts(plan))
+        except Missing:
+            continue  # told where the travel, or a rule, asks for the figure
+        if not found:
+            continue
+        width = max(len(label) for label, _ in found)
+        yield from ("", title, *(f"  {label.ljust(width)}  {text}" for label, text in found))
+
+
+def _tape(plan: Plan) -> Iterator[Fact]:
+    for result in plan.tape:
+        yield result.name, place_text(result)
+        for fact in reading_facts(result):
+            verdict = "" if fact.agrees else "; does not fit"
+            again = ", take it again" if fact.again else ""
+            off, allowed = show(fact.off, fact.dimension), show(fact.allowed, fact.dimension)
+            yield f"  {fact.text}", f"off by {off}, allowed {allowed}{verdict}{again}"
 
 
 def _cells(entry: dict[str, Any], tracks: list[str]) -> list[str]:

@@ -57,18 +57,32 @@ def test_travel_as_json_has_the_promised_keys() -> None:
         assert math.isclose(slope, here["ratio"], rel_tol=1e-4)
 
 
+def test_travel_as_json_says_of_link_return_stops_and_tape() -> None:
+    found = json.loads(treadle("travel", VAN, "--json").out)
+    assert set(found) == {"positions", "kind", "ends", "events", "link", "rods", "returns", "stops", "tape"}
+    assert found["kind"] == "rod" and [end["end"] for end in found["rods"][0]["ends"]] == ["pedal_end", "lever_end"]
+    assert all(max(end["lean_deg"]) < end["limit_deg"] for end in found["rods"][0]["ends"])
+    assert all(point["agrees"] for point in found["tape"])
+
+
 def test_travel_as_text_reads_as_a_table() -> None:
     answer = treadle("travel", VAN)
     lines = answer.out.splitlines()
     assert answer.code == 0 and "per cent" in lines[0]
-    assert len({len(line) for line in lines}) == 1
+    table = lines[: lines.index("")]
+    assert len({len(line) for line in table}) == 1
+    assert [line for line in lines if line and not line.startswith(" ") and line not in table] == [
+        "Link", "Return", "Points from a tape",
+    ]  # fmt: skip
 
 
 def test_an_unknown_figure_leaves_the_travel_uncomputed_and_says_which(tmp_path: Path) -> None:
     folder = patched_copy(tmp_path, ["B1: lever.swing = unknown"])
     answer = treadle("travel", folder, "--json")
     assert answer.code == 1
-    assert json.loads(answer.out) == {"positions": []}
+    assert json.loads(answer.out)["positions"] == []
+    # What was read with a tape does not rest on it.
+    assert all(point["agrees"] for point in json.loads(answer.out)["tape"])
     assert "lever.swing is not known" in answer.err
 
 
@@ -109,6 +123,15 @@ def test_all_faults_at_once_each_at_its_place(tmp_path: Path) -> None:
     for line in answer.err.splitlines()[:-1]:
         file_name, row, column, _ = line.split(":", 3)
         assert file_name.endswith(".yaml") and int(row) >= 1 and int(column) >= 1
+
+
+@pytest.mark.parametrize("command", [["check"], ["travel"], ["travel", "--json"], ["study"]])
+def test_tape_readings_that_cannot_meet_are_a_fault_of_the_description(tmp_path: Path, command: list[str]) -> None:
+    broken = patched_copy(tmp_path, ["conversion: linkage.module.pivot.from.A = 12.5 mm"])
+    answer = treadle(command[0], broken, *command[1:])
+    assert answer.code == 2 and not answer.out
+    assert "linkage.module.pivot: 12.5 mm from A and" in answer.err and "do not meet" in answer.err
+    assert "1 fault to mend" in answer.err
 
 
 @pytest.mark.parametrize(

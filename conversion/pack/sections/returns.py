@@ -15,11 +15,9 @@ from conversion.pack.sections.figures import or_gap
 from conversion.pack.sections.pictures import left_out, pictures
 from conversion.plan import POSITIONS, Plan
 from conversion.plan.friction import WHY_DEFAULT
-from conversion.plan.rod_loads import BracketGive, rod_words
+from conversion.plan.return_facts import HALVES, failed_text
+from conversion.plan.rod_loads import rod_words
 from conversion.quantities import number, show
-
-_HALVES = {"both": "pedal and lever, linked", "pedal": "pedal alone", "module": "lever alone"}
-
 
 RETURN_CHARTS = ("chart-pad-force", "chart-return")
 """What the names of the charts begin with that belong here."""
@@ -119,14 +117,6 @@ def _loads(plan: Plan) -> Iterator[tuple[str, str]]:
             f"{show(jam.pad_force_n, 'force')} at the pad {'push' if jam.pushed else 'pull'} the "
             f"{rod_words(plan.description, jam.rod)} with {show(jam.rod_n, 'force')}{buckles}",
         )
-    give = plan.bracket_give
-    if give is not None:
-        loses = "" if math.isnan(give.lost_rad) else f"; under the link's force at full it loses {_lost(give)}"
-        yield "Each millimetre that the bracket gives", f"takes {show(give.for_each_mm_rad, 'angle')} of lever{loses}"
-
-
-def _lost(give: BracketGive) -> str:
-    return f"{show(give.lost_rad, 'angle')} by {show(give.gives_mm, 'length')}"
 
 
 def _link_force(plan: Plan) -> str | None:
@@ -142,17 +132,12 @@ def _link_force(plan: Plan) -> str | None:
 
 
 def _case(case: ReturnCase) -> tuple[Cell, ...]:
-    failed = {
-        "all-in": "nothing",
-        "spring-out": f"spring out: {case.spring_out}",
-        "link-parted": "link parted",
-    }[case.kind]
     margin = case.margin_nm
     at = number(case.margin_at_rad, "angle") if math.isfinite(margin) else "none"
     verdict = "yes" if case.returns else ("not known" if math.isnan(margin) else "NO")
     return (
-        Cell(failed, strong=True),
-        Cell(_HALVES[case.half]),
+        Cell(failed_text(case), strong=True),
+        Cell(HALVES[case.half]),
         Cell(number(margin, "moment")),
         Cell(at),
         Cell(verdict, strong=not case.returns),

@@ -12,6 +12,7 @@ from conversion.drawings import Drawings
 from conversion.pack.blocks import Block, Cell, Column, Facts, Group, Heading, Points, Table
 from conversion.pack.document import DataTable, Section
 from conversion.pack.sections.figures import gap_of, or_gap, planned, span
+from conversion.pack.sections.link import link_blocks, tape_blocks
 from conversion.pack.sections.pictures import left_out, pictures
 from conversion.pack.sections.returns import RETURN_CHARTS
 from conversion.plan import POSITIONS, Plan, TravelEvent, travel_positions
@@ -41,6 +42,8 @@ def travel_section(plan: Plan, drawn: Drawings) -> Section:
     blocks = (
         *or_gap("The travel", lambda: _facts(plan)),
         *_table(plan),
+        *or_gap("The link", lambda: link_blocks(plan)),
+        *tape_blocks(plan),
         *or_gap("How far the tracks are apart", lambda: _agreement(plan)),
         *pictures(drawn, "chart-", but_not=(_THROTTLE_CHARTS, *RETURN_CHARTS)),
         *or_gap("The throttle body's volts", lambda: _throttle(plan)),
