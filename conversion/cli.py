@@ -241,7 +241,7 @@ def _search(chosen: argparse.Namespace) -> int:
     from conversion.description.reader import conversion_file
     from conversion.pack.folder import FolderError, write_folder
     from conversion.plan.search_json import search_json
-    from conversion.plan.search_words import lines
+    from conversion.plan.search_text import lines
     from conversion.plan.searching import search_plan
     from conversion.study.search import CANDIDATES
 

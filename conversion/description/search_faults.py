@@ -13,7 +13,10 @@ from conversion.description.complaints import Complaint
 from conversion.description.cross.wording import at
 from conversion.description.described import Description
 from conversion.description.linkage_forms import BellCrankLinkageForm, LinkageForm, RodLinkageForm
+from conversion.description.parts import PedalModule
+from conversion.description.search_forms import Wants, values_of
 from conversion.description.spring_forms import TorsionSpring
+from conversion.quantities import show
 
 MAY_MOVE: dict[str, tuple[str, ...]] = {
     "rod": ("lever_hole", "pedal_hole", "module", "rod", "rest", "full"),
@@ -49,6 +52,39 @@ def search_faults(description: Description) -> Iterator[Complaint]:
         )  # fmt: skip
     if asked <= set(allowed):
         yield from _settings(description, linkage, asked)
+        yield from _beyond(description, linkage)
+
+
+def _beyond(description: Description, linkage: LinkageForm) -> Iterator[Complaint]:
+    """Angles that the module's lever does not have, so that nothing could ever be found."""
+    form, module = description.conversion.search, description.parts.get(linkage.module.device)
+    assert form is not None, "otherwise there is nothing to search"
+    swing = module.lever.swing if isinstance(module, PedalModule) else None
+    if swing is None:
+        return
+    for key in ("rest", "full"):
+        choice = getattr(form.may_move, key)
+        values = values_of(choice) if choice is not None else None
+        if values is not None and min(values) > swing.high:
+            yield at(
+                description, (*_PATH, key),
+                f"every setting lies beyond the module's own swing of {swing.text}, the least "
+                f"{show(min(values), 'angle')}",
+            )  # fmt: skip
+    wants = form.wants or Wants()
+    rest = wants.lever_at_rest.low if wants.lever_at_rest else 0.0
+    left = wants.below_full.low if wants.below_full else 0.0
+    if wants.below_full and rest + left >= swing.high:
+        yield at(
+            description, ("search", "wants", "below_full"),
+            f"with {show(left, 'angle')} left below the module's full stop and {show(rest, 'angle')} at rest, "
+            f"nothing remains of its swing of {swing.text}",
+        )  # fmt: skip
+    if wants.margin and 2 * wants.margin.nominal >= swing.high:
+        yield at(
+            description, ("search", "wants", "margin"),
+            f"'{wants.margin.text}' at either end leave nothing of the module's own swing of {swing.text}",
+        )  # fmt: skip
 
 
 def _settings(description: Description, linkage: LinkageForm, asked: set[str]) -> Iterator[Complaint]:

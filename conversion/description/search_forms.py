@@ -16,8 +16,41 @@ from conversion.quantities import Quantity
 MOST_STEPS = 10_000
 """Settings that one thing may have; more cannot be told apart in a workshop."""
 
-_Least = Annotated[fig.Figure, fig.FigureOf("angle", above=0.0, at_most=math.pi / 2)]
-_Weight = Annotated[fig.Figure, fig.FigureOf("ratio", at_least=0.0)]
+
+class One(fig.FigureOf):
+    """A figure that stands for one setting or one limit; a range would be taken by its middle, unsaid."""
+
+    def read(self, value: object) -> Quantity | None:
+        quantity = super().read(value)
+        if quantity is not None and quantity.has_tolerance:
+            raise ValueError(f"'{value}' goes from one figure to another; a single one is needed here")
+        return quantity
+
+
+class FromTo(fig.FigureOf):
+    """A least and a greatest figure."""
+
+    def read(self, value: object) -> Quantity | None:
+        quantity = super().read(value)
+        if quantity is not None and not quantity.has_tolerance:
+            example = "10 N..40 N" if quantity.dimension == "force" else "0.5°..2°"
+            if quantity.dimension == "length":
+                example = "35 mm..60 mm"
+            raise ValueError(f"'{value}' is a single figure; write the least and the greatest, such as '{example}'")
+        return quantity
+
+
+_Length = Annotated[fig.Figure, One("length", above=0.0)]
+_Place = Annotated[fig.Figure, One("length")]
+_Angle = Annotated[fig.Figure, One("angle", at_least=0.0)]
+_Step = Annotated[fig.Figure, One("angle", above=0.0)]
+_Least = Annotated[fig.Figure, One("angle", above=0.0, at_most=math.pi / 2)]
+_Share = Annotated[fig.Figure, One("ratio", at_least=0.0, at_most=1.0)]
+_Weight = Annotated[fig.Figure, One("ratio", at_least=0.0)]
+_Lengths = Annotated[fig.Figure, FromTo("length", above=0.0)]
+_Places = Annotated[fig.Figure, FromTo("length")]
+_Angles = Annotated[fig.Figure, FromTo("angle", at_least=0.0)]
+_Forces = Annotated[fig.Figure, FromTo("force", at_least=0.0)]
 
 
 class Steps(Described):
@@ -30,6 +63,10 @@ class Steps(Described):
     def _few_enough(self) -> Steps:
         if self.over is not None and self.step is not None:
             count = (self.over.high - self.over.low) / self.step.nominal
+            if count < 1.0 - 1e-9:
+                raise ValueError(
+                    f"a step of '{self.step.text}' is longer than '{self.over.text}'; write a list instead"
+                )
             if count > MOST_STEPS:
                 raise ValueError(f"'{self.over.text}' in steps of '{self.step.text}' makes more than {MOST_STEPS}")
         return self
@@ -39,29 +76,29 @@ class LengthSteps(Steps):
     """Lengths from the least to the greatest, in steps."""
 
     words_of: ClassVar[str] = "steps of length"
-    over: fig.Length = Field(description="Least and greatest, such as `35 mm..60 mm`.")
-    step: fig.Length = Field(description="From one to the next.")
+    over: _Lengths = Field(description="Least and greatest, such as `35 mm..60 mm`.")
+    step: _Length = Field(description="From one to the next.")
 
 
 class PlaceSteps(Steps):
     """Places along one axis of the vehicle, in steps."""
 
     words_of: ClassVar[str] = "steps of place"
-    over: fig.Position = Field(description="First and last, such as `-60 mm..-40 mm`.")
-    step: fig.Length = Field(description="From one to the next.")
+    over: _Places = Field(description="First and last, such as `-60 mm..-40 mm`.")
+    step: _Length = Field(description="From one to the next.")
 
 
 class AngleSteps(Steps):
     """Angles from the least to the greatest, in steps."""
 
     words_of: ClassVar[str] = "steps of angle"
-    over: fig.Angle = Field(description="Least and greatest, such as `0.5°..2.0°`.")
-    step: fig.PositiveAngle = Field(description="From one to the next.")
+    over: _Angles = Field(description="Least and greatest, such as `0.5°..2.0°`.")
+    step: _Step = Field(description="From one to the next.")
 
 
-LengthChoice = Annotated[list[fig.Length], Field(min_length=1)] | LengthSteps
-PlaceChoice = Annotated[list[fig.Position], Field(min_length=1)] | PlaceSteps
-AngleChoice = Annotated[list[fig.Angle], Field(min_length=1)] | AngleSteps
+LengthChoice = Annotated[list[_Length], Field(min_length=1)] | LengthSteps
+PlaceChoice = Annotated[list[_Place], Field(min_length=1)] | PlaceSteps
+AngleChoice = Annotated[list[_Angle], Field(min_length=1)] | AngleSteps
 Choice = LengthChoice | PlaceChoice | AngleChoice
 
 
@@ -84,11 +121,11 @@ class RodSteps(Described):
     """Lengths to which the rod can be set."""
 
     words_of: ClassVar[str] = "steps of the rod"
-    pitch: fig.Length = Field(description="Of the rod's thread: length gained by one turn of one end.")
+    pitch: _Length = Field(description="Of the rod's thread: length gained by one turn of one end.")
     half_turns: Flag = Field(
         True, description="Whether half a turn can be set; `false` for an end that only fits one way round."
     )
-    length: fig.Length = Field(None, description="Shortest and longest rod; default: any.")
+    length: _Lengths = Field(None, description="Shortest and longest rod; default: any.")
 
 
 class MayMove(Described):
@@ -122,20 +159,22 @@ class FeelPoint(Described):
     """A point of a wanted feel."""
 
     words_of: ClassVar[str] = "a point of the feel"
-    pad: fig.Share = Field(description="Share of the pad's travel.")
-    lever: fig.Share = Field(description="Share of the lever's sweep that is wanted there.")
+    pad: _Share = Field(description="Share of the pad's travel.")
+    lever: _Share = Field(description="Share of the lever's sweep that is wanted there.")
 
 
 class Feel(Described):
     """How the lever should follow the pad."""
 
     words_of: ClassVar[str] = "the feel"
-    half: fig.Share = Field(
+    half: _Share = Field(
         None,
         description="Share of the sweep at half of the pad's travel: 50 % is even, less is progressive, more is "
         "degressive; between, a power of the travel.",
     )
-    points: list[FeelPoint] | None = Field(None, description="Instead: points with straight lines between them.")
+    points: Annotated[list[FeelPoint], Field(min_length=1)] | None = Field(
+        None, description="Instead: points with straight lines between them."
+    )
 
     @model_validator(mode="after")
     def _one_way(self) -> Feel:
@@ -160,36 +199,43 @@ class Weights(Described):
     transmission: _Weight = Field(None, description="Of 20° away from square; default 100 %.")
     force: _Weight = Field(None, description="Of 20 N at the pad; default 100 %.")
 
+    @model_validator(mode="after")
+    def _count(self) -> Weights:
+        weights = [self.feel, self.sweep, self.margin, self.transmission, self.force]
+        if all(weight is not None and weight.nominal == 0.0 for weight in weights):
+            raise ValueError("with every weight at 0 % nothing is better than anything; leave one of them out")
+        return self
+
 
 class Wants(Described):
     """What every result has to keep to, and what makes one better than another."""
 
     words_of: ClassVar[str] = "the wants"
-    lever_at_rest: fig.Angle = Field(
+    lever_at_rest: _Angles = Field(
         None, description="Lever angle at rest; default `0.3°..3.0°`: the pedal's stop ends the return, and little "
         "sweep is lost.",
     )  # fmt: skip
-    below_full: fig.Angle = Field(
+    below_full: _Angles = Field(
         None, description="How far the lever stays below the module's own full stop; default `0.5°..3.0°`: that stop "
         "is never met, and little sweep is lost.",
     )  # fmt: skip
-    margin: fig.Angle = Field(
+    margin: _Angle = Field(
         None, description="Least way to either of the module's own stops with every setting at the worse end of its "
         "tolerance; default 0.2°.",
     )  # fmt: skip
-    pad_travel: fig.Length = Field(
+    pad_travel: _Lengths = Field(
         None, description="Pad travel at the full stop; default `35 mm..75 mm`: what a foot can meter (common "
         "practice, no source).",
     )  # fmt: skip
     feel: Feel | None = Field(None, description="Default: the lever follows evenly.")
-    feel_within: fig.Share = Field(
+    feel_within: _Share = Field(
         None, description="Greatest distance from the wanted feel, as a share of the sweep; default 15 %."
     )
     transmission: _Least = Field(
         None, description="Least angle between rod and arm at either end, counted from the nearer dead centre; "
         "default 40°, so 40° to 140°.",
     )  # fmt: skip
-    force: fig.Force = Field(None, description="Force at the pad while pressing; default: not limited.")
+    force: _Forces = Field(None, description="Force at the pad while pressing; default: not limited.")
     weights: Weights | None = Field(None, description="Default: all count alike.")
 
 

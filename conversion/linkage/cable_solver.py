@@ -52,16 +52,39 @@ def solve_cable(linkage: CableLinkage, pedal_angle_rad: ArrayLike) -> CableMotio
     return CableMotion(linkage, pedal, lever, exists, drawn, taut, left, quadrant)
 
 
+def pedal_for_drawn(linkage: CableLinkage, drawn_mm: Array) -> Array:
+    """Pedal angle at which so much of the inner has been drawn and more is being drawn, (..., positions).
+
+    Args:
+        linkage: One linkage, or many along leading axes.
+        drawn_mm: Beyond the slack at rest, (..., positions). [mm]
+
+    Returns:
+        Between −π and π; nan where the pedal cannot draw so much. [rad]
+    """
+    fixed, along, aside, before = _draw_figures(linkage)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        opening = np.arccos(((before + drawn_mm) ** 2 - fixed) / np.hypot(along, aside))
+    return np.mod(np.arctan2(aside, along) - opening + np.pi, 2.0 * np.pi) - np.pi
+
+
 def _drawn(linkage: CableLinkage, pedal: Array) -> Array:
-    """|A(θ) − P|² is linear in 1, cos θ and sin θ."""
+    fixed, along, aside, before = _draw_figures(linkage)
+    square = fixed + along * np.cos(pedal) + aside * np.sin(pedal)
+    return np.sqrt(np.maximum(square, 0.0)) - before
+
+
+def _draw_figures(linkage: CableLinkage) -> tuple[Array, Array, Array, Array]:
+    """|A(θ) − P|² is linear in 1, cos θ and sin θ: these three; and what of it draws nothing yet, (..., 1) each."""
     axis, arm = linkage.pressing_axis, linkage.pedal_pin_at_rest - linkage.pedal_pivot
     radial = across(axis, arm)
     from_outer = linkage.pedal_pivot + arm - radial - linkage.pedal_outer_end
     fixed = dot(from_outer, from_outer) + dot(radial, radial)
     along, aside = 2 * dot(from_outer, radial), 2 * dot(from_outer, np.cross(axis, radial))
-    square = fixed[..., None] + along[..., None] * np.cos(pedal) + aside[..., None] * np.sin(pedal)
     at_rest = length(linkage.pedal_pin_at_rest - linkage.pedal_outer_end)
-    return np.sqrt(np.maximum(square, 0.0)) - (at_rest + linkage.slack_at_rest_mm)[..., None]
+    figures = np.broadcast_arrays(fixed, along, aside, at_rest + linkage.slack_at_rest_mm)
+    fixed, along, aside, before = (figure[..., None] for figure in figures)
+    return fixed, along, aside, before
 
 
 def cable_adjusted_at_rest(linkage: CableLinkage, lever_angle_rad: ArrayLike) -> CableLinkage:

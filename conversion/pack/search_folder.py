@@ -9,7 +9,8 @@ from conversion.pack.document import DataTable
 from conversion.pack.tables import csv_bytes
 from conversion.plan.search_json import front_rows, search_json
 from conversion.plan.search_patch import patch_text
-from conversion.plan.search_words import BEST_IN, lines
+from conversion.plan.search_text import lines
+from conversion.plan.search_words import BEST_IN
 from conversion.plan.searching import SearchOutcome, Setting
 
 RESULT_NAME = "search.json"

@@ -73,6 +73,7 @@ def _setting(setting: Setting) -> dict[str, Any]:
             "lever_at_full_p05_deg": _plain(degrees(study.bands["lever_at_full_rad"].p05[0])),
             "lever_at_full_p95_deg": _plain(degrees(study.bands["lever_at_full_rad"].p95[0])),
             "worst_margin_deg": _plain(degrees(study.corners.least["margin_rad"][0])),
+            "window_missed": _chance(setting.study.window_missed) if setting.study.window_missed else None,
             "chances": {name: _chance(chance) for name, chance in study.chances.items()},
         },
     }

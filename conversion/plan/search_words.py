@@ -1,15 +1,13 @@
-"""What a search found, as rows of words: what to make, what it gives, what the tolerances do, what is in the way."""
+"""What a search found, as tables of words: what to make, what it gives, what the tolerances do, how much room."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import isfinite
 
 from conversion.plan.searching import SearchOutcome, Setting
 from conversion.quantities import number, show, unit_of
 from conversion.study.interval import Chance
-from conversion.study.search_obstacle import Miss
 
 AXES: dict[str, tuple[str, str]] = {
     "lever_hole_mm": ("lever hole", "length"),
@@ -107,9 +105,11 @@ def _it_gives(outcome: SearchOutcome) -> Rows:
 
 def _with_tolerances(outcome: SearchOutcome) -> Rows:
     heads = (
-        "no.", "at rest", "at full", "pad travel", "worst margin", "rest stop first", "full stop first", "open",
+        "no.", "at rest", "at full", "pad travel", "worst full margin", "rest stop first", "full stop first",
+        "window missed", "open",
     )  # fmt: skip
-    units = ("", "°", "°", unit_of("length"), "°", "chance below", "chance below", "chance below")
+    below = "chance below"
+    units = ("", "°", "°", unit_of("length"), "°", below, below, below, below)
     cells = []
     for place, setting in enumerate(outcome.settings, 1):
         study = setting.study.study
@@ -119,15 +119,22 @@ def _with_tolerances(outcome: SearchOutcome) -> Rows:
             band = study.bands[name]
             row.append(f"{number(float(band.p05[0]), kind)}..{number(float(band.p95[0]), kind)}")
         row.append(number(float(study.corners.least["margin_rad"][0]), "angle"))
-        for event in ("module-rest-stop-first", "module-full-stop-first", "does-not-close"):
-            row.append(_chance(study.chances.get(event)))
-        cells.append(tuple(row))
+        chances = [study.chances.get(event) for event in ("module-rest-stop-first", "module-full-stop-first")]
+        chances += [setting.study.window_missed, study.chances.get("does-not-close")]
+        cells.append((*row, *map(_chance, chances)))
     samples = outcome.settings[0].study.study.samples if outcome.settings else 0
     title = (
-        f"With every tolerance of the geometry: 5 to 95 % of {samples} samples; with 95 % confidence, the chance\n"
-        "that a stop of the module comes first, or that the link cannot close"
+        f"With every tolerance: 5 to 95 % of {samples} samples; with 95 % confidence, the chance that a stop of the\n"
+        "module comes first, that a track misses what the control unit accepts, or that the link cannot close"
     )
-    return Rows(title, heads, units, tuple(cells))
+    # A one-way link has play at rest, and tracks may not be known: nothing stands in such a column.
+    used = [column for column in range(len(heads)) if any(row[column] for row in cells)]
+    return Rows(
+        title,
+        tuple(heads[column] for column in used),
+        tuple(units[column] for column in used),
+        tuple(tuple(row[column] for column in used) for row in cells),
+    )
 
 
 def _chance(chance: Chance | None) -> str:
@@ -146,77 +153,3 @@ def _room(outcome: SearchOutcome) -> Rows:
         cells.append(tuple(row))
     unit = unit_of("length")
     return Rows("The tightest clearance", ("no.", "least", "wanted", "where"), ("", unit, unit, ""), tuple(cells))
-
-
-def lines(outcome: SearchOutcome) -> Iterator[str]:
-    """All of it as lines of text."""
-    counts, case = outcome.found.counts, outcome.found.case
-    whole = "every combination there is" if outcome.found.whole_grid else f"of {spaced(case.grid.size)} combinations"
-    yield (
-        f"{outcome.title}: {spaced(counts.looked_at)} linkages looked at, {whole}; "
-        f"{spaced(counts.in_full)} of them at all positions."
-    )
-    if not outcome.settings:
-        yield from _in_the_way(outcome.obstacles)
-        return
-    yield f"The trade-off has {len(outcome.found.front.numbers)}; {len(outcome.settings)} are worked out."
-    for table in tables(outcome):
-        yield ""
-        yield from text_table(table)
-    yield ""
-    if outcome.lacking is not None:
-        yield f"The force at the pad is not judged: {outcome.lacking.path} {outcome.lacking.state}."
-    yield from _advice(outcome)
-
-
-def _advice(outcome: SearchOutcome) -> Iterator[str]:
-    if any(setting.turns is not None for setting in outcome.settings):
-        yield "Turns are of one end of the rod from the length described, longer counted positive."
-    number_ = outcome.taken + 1
-    if not outcome.room_described:
-        yield "Nothing is said of what takes room ('fit' in the description): whether a setting has room is not known."
-    elif outcome.settings[outcome.taken].has_room:
-        yield f"Setting {number_} is the best with room for it; room is told, not searched."
-    else:
-        yield "None has room as described; setting 1 is taken all the same. Let the module go elsewhere."
-    yield f"The patch is that of setting {number_}: check the patched description before you drill."
-
-
-def _in_the_way(obstacles: Sequence[Miss]) -> Iterator[str]:
-    yield "Nothing keeps to every want."
-    for place, miss in enumerate(obstacles):
-        words, dimension, key = WANTS[miss.want]
-        text = (
-            f"{words}: {spaced(miss.missed)} of {spaced(miss.looked_at)} miss it, {spaced(miss.alone)} miss only this"
-        )
-        if isfinite(miss.nearest) and dimension:
-            text += f"; the nearest has {show(miss.nearest, dimension)}"
-        where = f" (search.{key if key.startswith('may_move') else 'wants.' + key})" if key else ""
-        yield f"{'In the way' if place == 0 else 'Also'}: {text}{where}."
-    yield "Let more move, in smaller steps, or want less of what is in the way."
-
-
-def text_table(table: Rows) -> Iterator[str]:
-    """A table as lines: figures to the right, words at the end to the left; long heads take several lines."""
-    yield from table.title.splitlines()
-    words = table.heads[-1] in ("best in", "where")
-    heads = [[head] if words and head == table.heads[-1] else head.rsplit(" ", 1) for head in table.heads]
-    depth = max(len(parts) for parts in heads)
-    stacked = [tuple(([""] * (depth - len(parts)) + parts)[line] for parts in heads) for line in range(depth)]
-    rows = [*stacked, *([table.units] if any(table.units) else []), *table.cells]
-    widths = [max(len(row[column]) for row in rows) for column in range(len(table.heads))]
-    for row in rows:
-        cells = [cell.rjust(width) for cell, width in zip(row, widths, strict=True)]
-        if words:
-            cells[-1] = row[-1]
-        yield "  ".join(cells).rstrip()
-
-
-def spaced(count: int) -> str:
-    """A large number with its thousands parted.
-
-    Example:
-        >>> spaced(1048576)
-        '1 048 576'
-    """
-    return f"{count:,}".replace(",", " ")

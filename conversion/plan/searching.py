@@ -192,7 +192,11 @@ def _worked_out(
     turns = None
     if case.thread is not None and gathered.pitch_mm is not None:
         turns = float(looked.rod_mm[0] - case.thread.reference_mm) / gathered.pitch_mm
-    study = study_travel(again.description, travel, {}, STUDY_SAMPLES)
+    try:
+        tracks = again.pedal_tracks
+    except Missing:
+        tracks = {}
+    study = study_travel(again.description, travel, tracks, STUDY_SAMPLES)
     score = float(found.front.scores[index])
     return Setting(
         number, best_in, score, settings, looked, turns, changes, patched, travel, study, *_tightest(again)

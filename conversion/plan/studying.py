@@ -6,16 +6,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
+
 from conversion.description import Description, Missing
 from conversion.description.study_forms import Study as StudyForm
 from conversion.plan.study_case import VariedFigure, gather_case
 from conversion.plan.travel import Travel
 from conversion.sensing import GatheredTrack
-from conversion.study import Ranking, Study, study_linkage
+from conversion.study import Chance, Ranking, Study, chance, study_linkage
 from conversion.study.tolerance import Progress
 
 RANKED = ("lever_at_full_rad", "margin_rad", "pad_at_full_mm", "volts_at_rest.a", "volts_at_full.a")
 """Figures for which it is asked what matters most, as far as they are known."""
+_OF_TRACKS = ("rest-window-missed", "full-window-missed", "valid-range-left", "tracks-disagree")
 
 
 @dataclass(frozen=True)
@@ -42,6 +45,12 @@ class TravelStudy:
         found = {name: self.study.ranking(name) for name in RANKED if name in self.study.bands}
         happened = (name for name, chance in self.study.chances.items() if chance.happened)
         return found | {name: self.study.event_ranking(name) for name in happened}
+
+    @cached_property
+    def window_missed(self) -> Chance | None:
+        """The chance that any track misses a window, leaves its range or disagrees; None where none is judged."""
+        judged = [rows for event, rows in self.study.happened.items() if event.partition(".")[0] in _OF_TRACKS]
+        return chance(int(np.any(judged, axis=0).sum()), self.study.samples) if judged else None
 
     def figure(self, drawn: str) -> VariedFigure:
         """The figure behind a name of the samples."""

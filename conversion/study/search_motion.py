@@ -11,12 +11,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from conversion.linkage import BellCrankMotion, Linkage, RodLinkage, pedal_angle_for_lever, solve
+from conversion.linkage import BellCrankMotion, CableLinkage, Linkage, RodLinkage, solve
+from conversion.linkage.cable_solver import pedal_for_drawn
 from conversion.linkage.closure import closure_numbers
+from conversion.linkage.quadrant import Quadrant
 from conversion.study.sampling import Array
 
 # How far a lever angle that was solved back and forth may be off. [rad]
 AGREES_RAD = 1e-6
+# Ahead of rest, as far as a pedal turns; and when Newton's method, which doubles its figures each step, is done.
+AHEAD_RAD = np.linspace(0.0, 1.6, 81)
+MOST_STEPS, DONE_RAD = 40, 1e-8
 
 
 @dataclass(frozen=True)
@@ -161,11 +166,46 @@ def _along(rods: Rods, row: int, cosine: Array, sine: Array) -> Array:
 
 def pedal_at_lever(linkage: Linkage, rods: Rods | None, lever_rad: Array) -> Array:
     """Pedal angle at which each of many linkages has its lever at an angle, (samples,); nan where it cannot. [rad]"""
-    if rods is None:
-        pedal = pedal_angle_for_lever(linkage, lever_rad[:, None])[..., 0]
-        return np.broadcast_to(pedal, lever_rad.shape)
-    pedal = rod_pedal_for_lever(rods, lever_rad)
-    back = rods_over_travel(rods, pedal[:, None]).lever_rad[:, 0]
+    if rods is not None:
+        pedal = rod_pedal_for_lever(rods, lever_rad)
+        back = rods_over_travel(rods, pedal[:, None]).lever_rad[:, 0]
+    elif isinstance(linkage, CableLinkage):
+        quadrant = Quadrant.of(linkage)
+        start, there = (quadrant.lay(angle[:, None]).run_mm for angle in (np.zeros_like(lever_rad), lever_rad))
+        pedal = pedal_for_drawn(linkage, start - there)[:, 0]
+        back = solve(linkage, pedal[:, None]).driven_rad[:, 0]
+    else:
+        return _ahead(linkage, lever_rad)
+    return np.where(np.abs(back - lever_rad) < AGREES_RAD, pedal, np.nan)
+
+
+def _ahead(linkage: Linkage, lever_rad: Array) -> Array:
+    """The first pedal angle ahead of rest at which each lever stands at an angle; nan where there is none.
+
+    A search asks this of a million linkages, so that only what lies ahead is looked over, in the steps that
+    :func:`conversion.linkage.pedal_angle_for_lever` takes, and Newton's method ends where rounding begins.
+    """
+    seen = solve(linkage, AHEAD_RAD).driven_rad
+    off = np.broadcast_to(seen - lever_rad[:, None], (len(lever_rad), AHEAD_RAD.size))
+    crossed = off[:, :-1] * off[:, 1:] <= 0.0
+    step, found = np.argmax(crossed, axis=1), np.any(crossed, axis=1)
+    low = np.where(found, AHEAD_RAD[step], np.nan)
+    high = np.where(found, AHEAD_RAD[step + 1], np.nan)
+    start = np.sign(off[np.arange(len(step)), step])
+    pedal = (low + high) / 2.0
+    for _ in range(MOST_STEPS):
+        motion = solve(linkage, pedal[:, None])
+        off_here = motion.driven_rad[..., 0] - lever_rad
+        before = np.sign(off_here) == start
+        low, high = np.where(before, pedal, low), np.where(before, high, pedal)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            stepped = pedal - off_here / motion.ratio[..., 0]
+        stepped = np.where((stepped >= low) & (stepped <= high), stepped, (low + high) / 2.0)
+        change = np.max(np.abs(stepped - pedal), where=np.isfinite(stepped), initial=0.0)
+        pedal = stepped
+        if change < DONE_RAD:
+            break
+    back = solve(linkage, pedal[:, None]).driven_rad[..., 0]
     return np.where(np.abs(back - lever_rad) < AGREES_RAD, pedal, np.nan)
 
 

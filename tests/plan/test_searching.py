@@ -19,7 +19,7 @@ from conversion.plan import Plan
 from conversion.plan.search_case import ANGLES, LENGTHS, gather_search
 from conversion.plan.search_json import search_json
 from conversion.plan.search_patch import patch_text
-from conversion.plan.search_words import lines
+from conversion.plan.search_text import at_an_end, lines
 from conversion.plan.searching import SearchOutcome, search_plan
 from conversion.study.search_moves import BY_KIND, MODULE_AXES
 from tests.rules.patching import patched_copy
@@ -94,6 +94,31 @@ def test_only_lines_that_change_are_touched_and_the_patch_holds_just_them() -> N
         for step in change.path:
             inside, in_whole = inside[step], in_whole[step]
         assert inside == in_whole
+
+
+def test_what_stands_at_an_end_is_told() -> None:
+    outcome = van()
+    taken = outcome.settings[outcome.taken].settings
+    grid = {axis.name: axis.values for axis in outcome.found.case.grid.axes}
+    at_end = {name for name, value in taken.items() if value in (grid[name].min(), grid[name].max())}
+    assert at_end and len(at_end) == len(at_an_end(outcome))
+    text = " ".join(lines(outcome))
+    assert "At the end of what it may be in setting" in text and "there may be better beyond" in text
+
+
+def test_each_setting_has_the_chance_that_its_tracks_miss_something(tmp_path: Path) -> None:
+    for setting in van().settings:
+        missed = setting.study.window_missed
+        assert missed is not None and missed.samples == setting.study.study.samples
+        single = [
+            chance.happened
+            for event, chance in setting.study.study.chances.items()
+            if "window" in event or "ran" in event
+        ]
+        assert max(single) <= missed.happened <= sum(single)
+    narrow = "K1: accepts.pedal.tracks.a.full = 3.80 V..3.85 V"
+    found = searched(copy(tmp_path, narrow), 3000).settings[0].study.window_missed
+    assert found is not None and found.happened > 0.3 * found.samples
 
 
 def test_turns_of_the_thread_and_rod_agree() -> None:
@@ -179,11 +204,30 @@ def test_nothing_found_says_what_is_in_the_way(tmp_path: Path) -> None:
         ("search.may_move.lever_hole = {over: 35 mm..60 mm, step: 0 mm}", "must be above"),
         ("search.may_move.lever_hole = {over: 35 mm..60 mm, step: 0.001 mm}", "makes more than 10000"),
         ("search.may_move.lever_hole = {over: 60 mm..35 mm, step: 1 mm}", "runs downwards"),
+        ("search.may_move.lever_hole = {over: 35 mm, step: 1 mm}", "is a single figure; write the least and the"),
+        ("search.may_move.lever_hole = {over: 35 mm..60 mm, step: 80 mm}", "is longer than '35 mm..60 mm'"),
+        ("search.may_move.lever_hole = {over: 35 mm..60 mm, step: 1 mm..2 mm}", "a single one is needed here"),
+        ("search.may_move.lever_hole = [35 mm..60 mm]", "goes from one figure to another"),
+        ("search.may_move.rod = {pitch: 1 mm, length: 140 mm}", "is a single figure"),
+        ("search.may_move.rest = [30°, 40°]", "beyond the module's own swing of 24.0° ± 0.5°"),
+        ("search.may_move.full = {over: 25°..30°, step: 1°}", "beyond the module's own swing"),
+        ("search.wants.below_full = 25°..26°", "nothing remains of its swing"),
+        ("search.wants.margin = 13°", "leave nothing of the module's own swing"),
+        ("search.wants.margin = 0.2°..0.5°", "a single one is needed here"),
+        ("search.wants.force = 30 N", "such as '10 N..40 N'"),
+        ("search.wants.pad_travel = 50 mm", "such as '35 mm..60 mm'"),
+        ("search.wants.lever_at_rest = 1°", "such as '0.5°..2°'"),
+        ("search.wants.feel = {points: []}", "write at least 1"),
+        (
+            "search.wants.weights = {feel: 0 %, sweep: 0 %, margin: 0 %, transmission: 0 %, force: 0 %}",
+            "nothing is better than anything",
+        ),
         ("search.may_move.rest = [1 mm]", "is a length; an angle is needed"),
         ("search.wants.transmission = 100°", "rises above 90.0°"),
         ("search.wants.feel = {half: 99 %}", "is no feel"),
         ("search.wants.feel = {points: [{pad: 50 %, lever: 40 %}, {pad: 40 %, lever: 60 %}]}", "rise in 'pad'"),
-        ("search.wants.feel = {half: 40 %, points: []}", "either 'half' or 'points'"),
+        ("search.wants.feel = {half: 40 %, points: []}", "write at least 1"),
+        ("search.wants.feel = {half: 40 %, points: [{pad: 50 %, lever: 40 %}]}", "either 'half' or 'points'"),
         ("search.wants.smooth = 3", "'smooth' is not a word of the wants"),
         ("search.wants.weights = {feel: -5 %}", "falls below"),
         ("linkage.pedal.full_stop = {at: 60 mm, origin: made}", "the full stop is placed by pad travel"),

@@ -131,6 +131,20 @@ def test_the_pedal_angle_of_a_lever_angle_is_the_general_one() -> None:
     assert np.nanmax(np.abs(short - long)) < 1e-9
 
 
+@pytest.mark.parametrize("kind", other_kinds())
+def test_other_kinds_are_brought_to_a_lever_angle_as_in_general(kind: str) -> None:
+    case = other_kinds()[kind]
+    linkage = made(case, np.arange(case.grid.size)).linkage
+    for degrees_ in (0.2, 4.0, 15.0, 23.0, 60.0):
+        wanted = np.full(case.grid.size, radians(degrees_))
+        short = pedal_at_lever(linkage, None, wanted)
+        long = np.broadcast_to(pedal_angle_for_lever(linkage, wanted[:, None])[..., 0], short.shape)
+        # Behind rest there is no full stop, so only what lies ahead is asked for.
+        ahead = long >= 0.0
+        assert np.all(np.isfinite(short[ahead])) and np.allclose(short[ahead], long[ahead], atol=1e-9)
+        assert not np.any(short[np.isnan(long)] >= 0.0)
+
+
 # What the first look may reject.
 
 
