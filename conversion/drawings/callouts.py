@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from conversion.drawings.font_widths import text_width_mm
-from conversion.drawings.labels import spread
+from conversion.drawings.labels import beside
 from conversion.drawings.svg import BLACK, GREY, Canvas, Pen, Point
 
 TEXT_MM, LINE_MM = 2.5, 3.2
@@ -69,16 +69,21 @@ def place(
         bottom: Where they end. [mm]
     """
     for column, on_left in zip(columns, (True, False), strict=True):
-        middles = spread([each.at[1] for each in column], [each.height_mm for each in column], top, bottom)
+        starts = [_start(each, 1.0 if on_left else width_mm - column_mm, on_left) for each in column]
+        middles = beside([each.at for each in column], [each.height_mm for each in column], starts, top, bottom)
         for callout, middle in zip(column, middles, strict=True):
             _one(canvas, callout, middle, 1.0 if on_left else width_mm - column_mm, on_left)
 
 
 def _one(canvas: Canvas, callout: Callout, middle: float, left: float, on_left: bool) -> None:
-    wide = max(text_width_mm(line, TEXT_MM, number < callout.bold) for number, line in enumerate(callout.lines))
-    start = (left + wide + 0.8, middle) if on_left else (left - 0.8, middle)
-    canvas.line(start, callout.at, LEADER)
+    canvas.line((_start(callout, left, on_left), middle), callout.at, LEADER)
     canvas.circle(callout.at, 0.35, None, BLACK)
     first = middle - LINE_MM * (len(callout.lines) - 1) / 2 + 0.9
     for number, line in enumerate(callout.lines):
         canvas.text((left, first + LINE_MM * number), line, TEXT_MM, halo=True, bold=number < callout.bold)
+
+
+def _start(callout: Callout, left: float, on_left: bool) -> float:
+    """Across the page, where the leader begins. [mm]"""
+    wide = max(text_width_mm(line, TEXT_MM, number < callout.bold) for number, line in enumerate(callout.lines))
+    return left + wide + 0.8 if on_left else left - 0.8

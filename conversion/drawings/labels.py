@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from math import hypot
 
 from conversion.drawings.font_widths import text_width_mm
 
@@ -96,6 +97,63 @@ def spread(wanted: Sequence[float], heights: Sequence[float], low: float, high: 
             middles[index] = start + heights[index] / 2
             start += heights[index]
     return middles
+
+
+def beside(
+    points: Sequence[tuple[float, float]], heights: Sequence[float], starts: Sequence[float], low: float, high: float
+) -> list[float]:
+    """Middles of labels in one column beside their points, the leaders crossing each other as little as can be.
+
+    Labels begin in the order of their points' heights; neighbours whose leaders cross change places until none do.
+
+    Args:
+        points: Where each leader ends; (labels,).
+        heights: Of each label, spacing included; (labels,).
+        starts: Across the page, where each leader begins; (labels,).
+        low: Where the margin begins.
+        high: Where it ends.
+
+    Returns:
+        Middles in the order given; (labels,).
+
+    Example:
+        Two points side by side, reached from below: the farther one from farther down, so that its leader passes
+        under the nearer.
+
+        >>> beside([(60.0, 20.0), (30.0, 20.0)], [4.0, 4.0], [10.0, 10.0], 18.0, 40.0)
+        [24.0, 20.0]
+    """
+    order = sorted(range(len(points)), key=lambda index: points[index][1])
+    wanted = [points[index][1] for index in order]
+    for _ in range(len(points) ** 2):
+        middles = spread(wanted, [heights[index] for index in order], low, high)
+        crossing = next(
+            (
+                rank
+                for rank in range(len(order) - 1)
+                if _cross(
+                    (starts[order[rank]], middles[rank]), points[order[rank]],
+                    (starts[order[rank + 1]], middles[rank + 1]), points[order[rank + 1]],
+                )
+            ),
+            None,
+        )  # fmt: skip
+        if crossing is None:
+            break
+        order[crossing : crossing + 2] = reversed(order[crossing : crossing + 2])
+    middles = spread(wanted, [heights[index] for index in order], low, high)
+    return [middles[order.index(index)] for index in range(len(points))]
+
+
+def _cross(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float], d: tuple[float, float]) -> bool:
+    """Whether the leaders from a to b and from c to d cross or touch; two that end at one point do not."""
+    if hypot(b[0] - d[0], b[1] - d[1]) < 0.5:
+        return False
+
+    def side(p: tuple[float, float], q: tuple[float, float], r: tuple[float, float]) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return side(a, b, c) * side(a, b, d) <= 0.0 and side(c, d, a) * side(c, d, b) <= 0.0
 
 
 def _best_start(members: Sequence[int], wanted: Sequence[float], heights: Sequence[float]) -> float:

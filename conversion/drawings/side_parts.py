@@ -27,6 +27,7 @@ _PAD_PEN_MM = 0.5
 _ARM, _LUG, _LEVER = 1.7, 1.3, 1.3
 _BALL = 1.0
 _AXIS_BEYOND = 5.0
+_BOLT = 3.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +103,9 @@ def draw_above(canvas: Canvas, scene: Scene, projection: Projection) -> None:
     canvas.capsule(at(scene.pad_foot), at(rest.pad), _ARM, SOLID)
     _lever(canvas, scene, at)
     draw_link(canvas, rest.link, at)
+    for bolt in scene.bolts:
+        reach = _BOLT / projection.per_mm * bolt.along
+        canvas.line(at(bolt.at - reach), at(bolt.at + reach), CENTRE)
     _balls(canvas, scene, at)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,6 +15,7 @@ from conversion.drawings.side_link import LinkPose, crank_pivot, lever_end_at, l
 from conversion.linkage.turning import Array, across, turned
 from conversion.plan import POSITIONS, Plan
 from conversion.plan.travel import Travel
+from conversion.quantities import show
 
 REST, HALF, FULL = 0, POSITIONS // 2, POSITIONS - 1
 
@@ -51,6 +53,21 @@ class SceneSpring:
 
 
 @dataclass(frozen=True)
+class SceneBolt:
+    """The bolt of a ball joint, the pedal at rest.
+
+    Attributes:
+        at: Centre of the ball, (3,). [mm]
+        along: Unit vector along the bolt, (3,).
+        words: How far the rod leans, and how far it may.
+    """
+
+    at: Array
+    along: Array
+    words: str
+
+
+@dataclass(frozen=True)
 class Scene:
     """Everything that the side view shows, in vehicle axes. [mm]
 
@@ -66,6 +83,7 @@ class Scene:
         lever_stops: End of the lever's arm on the module's own rest and full stops; empty where it has none.
         crank_pivot: Where a bell-crank turns; None for other kinds.
         springs: Those that the builder describes with places that are known.
+        bolts: Those of the rods' ball joints that are described.
     """
 
     travel: Travel
@@ -79,6 +97,7 @@ class Scene:
     lever_stops: tuple[Array, ...]
     crank_pivot: Array | None
     springs: tuple[SceneSpring, ...]
+    bolts: tuple[SceneBolt, ...]
 
 
 def gather_scene(plan: Plan) -> Scene:
@@ -114,7 +133,17 @@ def gather_scene(plan: Plan) -> Scene:
         lever_stops=stops,
         crank_pivot=crank_pivot(travel.solution),
         springs=_springs(plan.description, travel, pad_foot, lever_foot),
+        bolts=tuple(_bolts(plan)),
     )
+
+
+def _bolts(plan: Plan) -> Iterator[SceneBolt]:
+    for end in plan.rod_ends:
+        ball = end.ball_mm[REST]
+        if np.all(np.isfinite(ball)) and np.any(np.isfinite(end.lean_rad)):
+            words = f"bolt at the {end.where}: rod leans up to {show(float(np.nanmax(end.lean_rad)), 'angle')}"
+            limit = f" of {show(end.limit.low, 'angle')}" if end.limit is not None else ", no limit described"
+            yield SceneBolt(ball, np.array(end.form.bolt), words + limit)
 
 
 def _foot(pivot: Array, axis: Array, point: Array) -> Array:

@@ -10,7 +10,7 @@ import numpy as np
 
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.font_widths import text_width_mm
-from conversion.drawings.labels import spread, wrapped
+from conversion.drawings.labels import beside, wrapped
 from conversion.drawings.side_link import link_words
 from conversion.drawings.side_parts import DASHED, DOTTED, SOLID, Projection, draw_above, draw_side, extent, pedal_stops
 from conversion.drawings.side_scene import FULL, HALF, REST, Scene, SceneSpring, gather_scene
@@ -56,7 +56,9 @@ def side_view(plan: Plan) -> Drawing:
     side_height = max(side_height, *(sum(_height(each) for each in column) for column in columns))
     above_top = top + side_height + 9.0
     projection = Projection(per_mm, left, flat.top_mm, above_top + _MARGIN - y_low * per_mm)
-    bottom = above_top + (y_high - y_low) * per_mm + 2 * _MARGIN
+    bolts = _bolt_words(scene, projection)
+    above_height = max((y_high - y_low) * per_mm + 2 * _MARGIN, sum(_height(each) for each in bolts))
+    bottom = above_top + above_height
 
     canvas = Canvas()
     canvas.text((1.0, 3.4), "From the car's left side", 2.8, bold=True)
@@ -68,6 +70,7 @@ def side_view(plan: Plan) -> Drawing:
     canvas.text((1.0, above_top - 1.4), "From above (the car's left side is below)", 2.8, bold=True)
     _sideways(canvas, scene, projection)
     draw_above(canvas, scene, projection)
+    _place(canvas, bolts, WIDTH_MM - _COLUMN, above_top, above_top + above_height)
     height = _legend(canvas, scene, one_to, bottom)
     outer = " How the outer of the cable runs is not described." if _has_outer(scene) else ""
     caption = (
@@ -126,6 +129,11 @@ def _callouts(scene: Scene, projection: Projection) -> list[_Callout]:
     return [*callouts, *(_Callout(at(place), wrapped(text, _TEXT, _COLUMN - 1.0, 4)) for place, text in placed)]
 
 
+def _bolt_words(scene: Scene, projection: Projection) -> list[_Callout]:
+    """Each described ball joint in the view from above: how far the rod leans from square to its bolt."""
+    return [_Callout(projection.above(bolt.at), wrapped(bolt.words, _TEXT, _COLUMN - 1.0, 4)) for bolt in scene.bolts]
+
+
 def _spring_words(scene: Scene) -> list[tuple[Array, str]]:
     """Each spring with a place of its own; torsion springs about one axis together."""
     found = []
@@ -164,10 +172,13 @@ def _height(callout: _Callout) -> float:
 def _place(canvas: Canvas, column: Sequence[_Callout], inner: float, top: float, bottom: float) -> None:
     """One column of labels with a leader from each to its point."""
     on_left = inner < WIDTH_MM / 2
-    middles = spread([each.at[1] for each in column], [_height(each) for each in column], top, bottom)
-    for callout, middle in zip(column, middles, strict=True):
-        width = max(text_width_mm(line, _TEXT) for line in callout.lines)
-        start = (width + 1.6, middle) if on_left else (WIDTH_MM - _COLUMN - 0.6, middle)
+    starts = [
+        max(text_width_mm(line, _TEXT) for line in each.lines) + 1.6 if on_left else WIDTH_MM - _COLUMN - 0.6
+        for each in column
+    ]
+    middles = beside([each.at for each in column], [_height(each) for each in column], starts, top, bottom)
+    for callout, middle, start_x in zip(column, middles, starts, strict=True):
+        start = (start_x, middle)
         canvas.line(start, callout.at, _LEADER)
         canvas.circle(callout.at, 0.35, None, BLACK)
         first = middle - _LINE * (len(callout.lines) - 1) / 2 + 0.9
@@ -193,8 +204,9 @@ def _sideways(canvas: Canvas, scene: Scene, projection: Projection) -> None:
     at = max(_COLUMN - 4.0, min(lever[0], pedal[0]) - 12.0)
     forward, left = (float(rest.lever_end[index] - rest.lug_end[index]) for index in (0, 1))
     words = f"{runs} {_shown(abs(left))} sideways"
+    whose = "their" if runs.split()[0] == "rods" else "its"
     if abs(left) >= 0.05:
-        words += f", to the {'left' if left > 0 else 'right'} on its way {'forward' if forward > 0 else 'back'}"
+        words += f", to the {'left' if left > 0 else 'right'} on {whose} way {'forward' if forward > 0 else 'back'}"
         for pin in (lever, pedal):
             canvas.line((pin[0], pin[1]), (at - 1.0, pin[1]), FINE)
         canvas.line((at, lever[1]), (at, pedal[1]), FINE)

@@ -42,12 +42,14 @@ class RodEndLean:
         key: ``pedal_end``, ``crank_end`` or ``lever_end``.
         form: As described.
         lean_rad: From square to its bolt, (positions,). [rad]
+        ball_mm: Its centre, (positions, 3). [mm]
     """
 
     rod: str
     key: str
     form: RodEnd
     lean_rad: Array
+    ball_mm: Array
 
     @property
     def limit(self) -> Quantity | None:
@@ -147,9 +149,10 @@ def _leans(description: Description, travel: Travel) -> Iterator[RodEndLean]:
         if motion is None:
             continue
         leans = misalignment_rad(motion, *(np.array(end.bolt) if end else None for end in ends))
-        for key, end, lean in zip(keys, ends, leans, strict=True):
+        balls = (motion.pedal_pin_mm, motion.lever_pin_mm)
+        for key, end, lean, ball in zip(keys, ends, leans, balls, strict=True):
             if end is not None and lean is not None:
-                yield RodEndLean(rod, key, end, lean)
+                yield RodEndLean(rod, key, end, lean, ball)
 
 
 def needed_length_mm(geometry: Geometry) -> tuple[float, float, float] | None:

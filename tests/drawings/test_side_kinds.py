@@ -81,6 +81,42 @@ def test_a_bell_crank_has_four_balls_and_three_bearings(tmp_path: Path) -> None:
     assert len(picture.shapes_of("circle", r="2")) == 3
 
 
+BOTH_RODS = [
+    "conversion: linkage.first_rod = {pedal_end: {bolt: left, limit: 20°}, crank_end: {bolt: [0.3, 1, 0]}}",
+    "conversion: linkage.rod = {set_at_rest: 1.0° ± 0.5°, crank_end: {bolt: left}, lever_end: {bolt: left, limit: 9°}}",
+]
+
+
+def test_every_described_ball_joint_says_how_far_its_rod_leans(tmp_path: Path) -> None:
+    plan, drawing, picture, _ = drawn(tmp_path, "bell-crank", *BOTH_RODS)
+    assert picture.overlapping() == [] and picture.outside() == []
+    said = words_of(picture)
+    assert said.count("rod leans up to") == len(plan.rod_ends) == 4
+    for end in plan.rod_ends:
+        assert f"{np.degrees(np.nanmax(end.lean_rad)):.1f}°" in said
+    assert "of 20.0°" in said and "of 9.0°" in said and said.count("no limit") == 2
+    assert drawing.height_mm <= 240.0
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_leaders_of_one_margin_do_not_cross(kind: str, tmp_path: Path) -> None:
+    _, _, picture, _ = drawn(tmp_path, kind, *(BOTH_RODS if kind == "bell-crank" else []))
+    leaders = [shape.points for shape in picture.shapes_of("line", **{"stroke-width": "0.1"})]
+    assert len(leaders) > 6
+
+    def side(p: tuple[float, float], q: tuple[float, float], r: tuple[float, float]) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    for margin in (
+        [each for each in leaders if each[0][0] < 60.0],
+        [each for each in leaders if each[0][0] > 120.0],
+    ):
+        for number, (a, b) in enumerate(margin):
+            for c, d in margin[number + 1 :]:
+                crossed = side(a, b, c) * side(a, b, d) < -1e-6 and side(c, d, a) * side(c, d, b) < -1e-6
+                assert not crossed, (a, b, c, d)
+
+
 def test_a_roller_touches_its_face(tmp_path: Path) -> None:
     plan, *_ = drawn(tmp_path, "contact")
     for index in (0, 20, 40):
