@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import isfinite
 
+from conversion.linkage import BellCrankLinkage
 from conversion.plan.searching import SearchOutcome, Setting
 from conversion.quantities import number, show, unit_of
 from conversion.study.interval import Chance
@@ -69,11 +70,29 @@ def _to_make(outcome: SearchOutcome) -> Rows:
     axes = [name for name in AXES if any(name in setting.settings for setting in outcome.settings)]
     has_rod = any(isfinite(setting.looked.rod_mm[0]) for setting in outcome.settings)
     has_turns = any(setting.turns is not None for setting in outcome.settings)
-    heads = ["no.", *(AXES[name][0] for name in axes), *(["rod"] * has_rod), *(["turns"] * has_turns), "best in"]
-    units = ["", *(unit_of(AXES[name][1]) for name in axes), *([unit_of("length")] * has_rod), *([""] * has_turns), ""]
+    has_first = isinstance(outcome.found.case.linkage, BellCrankLinkage)
+    second = "second rod" if has_first else "rod"
+    heads = [
+        "no.",
+        *(AXES[name][0] for name in axes),
+        *(["first rod"] * has_first),
+        *([second] * has_rod),
+        *(["turns"] * has_turns),
+        "best in",
+    ]
+    units = [
+        "",
+        *(unit_of(AXES[name][1]) for name in axes),
+        *([unit_of("length")] * (has_first + has_rod)),
+        *([""] * has_turns),
+        "",
+    ]
     cells = []
     for place, setting in enumerate(outcome.settings, 1):
         row = [str(place), *(number(setting.settings[name], AXES[name][1]) for name in axes)]
+        linkage = setting.travel.geometry.linkage
+        if isinstance(linkage, BellCrankLinkage):
+            row.append(number(float(linkage.first_rod_length_mm), "length"))
         row += [number(float(setting.looked.rod_mm[0]), "length")] * has_rod
         row += [_turns(setting)] * has_turns
         cells.append((*row, ", ".join(BEST_IN[each] for each in setting.best_in)))

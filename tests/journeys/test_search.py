@@ -12,6 +12,7 @@ import yaml
 
 from conversion import resources
 from tests.journeys.command import treadle
+from tests.kinds import KINDS
 from tests.rules.patching import patched_copy
 
 VAN = resources.harnesses_dir() / "market-van"
@@ -62,6 +63,55 @@ def test_same_seed_same_bytes_and_the_numbers_are_those_of_travel(tmp_path: Path
     # What is planned and not yet built has to be measured before sign-off.
     check = treadle("check", home)
     assert check.code == 1 and "completeness/safety-figure-assumed" in check.out and "HOLD  " not in check.out
+
+
+def test_a_setting_that_was_built_and_measured_checks_clean(tmp_path: Path) -> None:
+    assert treadle("search", VAN, "--out", tmp_path / "out").code == 0
+    home = tmp_path / "van"
+    shutil.copytree(VAN, home)
+    patched = (tmp_path / "out" / "conversion-patched.yaml").read_text("utf-8")
+    assert '°, assumed"' in patched and ' mm, assumed"' in patched
+    (home / "conversion.yaml").write_text(
+        patched.replace(' mm, assumed"', ' mm"').replace('°, assumed"', '°"'), "utf-8"
+    )
+    check = treadle("check", home)
+    assert check.code == 0, check.out
+    assert treadle("study", home, "--samples", "500").code == 0
+
+
+@pytest.mark.parametrize(
+    ("kind", "moves"),
+    [
+        ("cable", "{pedal_hole: {over: 55 mm..65 mm, step: 5 mm}, groove_radius: [36 mm, 40 mm], rest: [1°, 1.5°]}"),
+        ("contact", "{module: {x: [20 mm, 30 mm], z: {over: -30 mm..-20 mm, step: 5 mm}}, full: [22°, 22.5°]}"),
+        (
+            "bell-crank",
+            "{lever_hole: [40 mm, 45 mm], crank_in: {over: 40 mm..50 mm, step: 5 mm}, crank_out: [45 mm], "
+            "rod: {pitch: 1 mm, half_turns: false}, rest: [1°, 1.5°]}",
+        ),
+    ],
+)
+def test_other_kinds_are_searched_and_do_what_was_promised(tmp_path: Path, kind: str, moves: str) -> None:
+    home = patched_copy(tmp_path, [*KINDS[kind], f"conversion: search = {{may_move: {moves}}}"])
+    out = tmp_path / "out"
+    answer = treadle("search", home, "--out", out)
+    assert answer.code == 0, answer.out + answer.err
+    heads = " ".join(answer.out.split("What to make")[1].splitlines()[:3])
+    assert ("first" in heads and "second" in heads) == (kind == "bell-crank")
+    shutil.copy(out / "conversion-patched.yaml", home / "conversion.yaml")
+    result = json.loads((out / "search.json").read_text("utf-8"))
+    best = result["settings"][result["taken"]]["figures"]
+    positions = json.loads(treadle("travel", home, "--json").out)["positions"]
+    assert positions[0]["lever_deg"] == pytest.approx(best["lever_at_rest_deg"], abs=0.02)
+    assert 24.0 - positions[-1]["lever_deg"] == pytest.approx(best["below_full_deg"], abs=0.02)
+    assert positions[-1]["pad_travel_mm"] == pytest.approx(best["pad_travel_mm"], abs=0.05)
+    assert "HOLD  " not in treadle("check", home).out
+
+
+def test_a_module_with_its_own_pedal_has_nothing_to_search(tmp_path: Path) -> None:
+    home = patched_copy(tmp_path, [*KINDS["direct"], "conversion: search = {may_move: {rest: [1°]}}"])
+    answer = treadle("search", home)
+    assert answer.code == 2 and "there is nothing to search" in answer.err and ".yaml:" in answer.err
 
 
 def test_the_files_of_a_search_can_be_read(tmp_path: Path) -> None:
