@@ -47,18 +47,20 @@ class LeverBody(Described):
 
     @model_validator(mode="after")
     def _holds_its_holes(self) -> LeverBody:
-        wide, past = self.thickness, self.past_pin
+        wide, past, wrong = self.thickness, self.past_pin, []
         for said, hole in (("hole", self.hole), ("bore", self.bore)):
             if hole is not None and wide is not None and hole.nominal >= wide.nominal:
-                raise ValueError(
+                wrong.append(
                     f"a {said} of {hole.text} breaks through a lever of {wide.text}; give the lever more 'thickness' "
                     f"or the {said} less than that"
                 )
         if self.hole is not None and past is not None and self.hole.nominal >= 2 * past.nominal:
-            raise ValueError(
+            wrong.append(
                 f"a hole of {self.hole.text} breaks through the lever's end, {past.text} past the pin's centre; "
                 "'past_pin' must be more than half the hole"
             )
+        if wrong:
+            raise ValueError("; and ".join(wrong))
         return self
 
 

@@ -25,7 +25,7 @@ from conversion.quantities import show
 WIDTH_MM, COLUMN_MM = 180.0, 32.0
 # Both views, their words and the legend find room below the heading of a page.
 ROOM_WIDTH_MM, ROOM_HEIGHT_MM = WIDTH_MM - 2 * COLUMN_MM - 4.0, 168.0
-AROUND_MM = 26.0
+AROUND_MM, BESIDE_MM = 26.0, 2.0
 
 
 @dataclass(frozen=True)
@@ -110,7 +110,7 @@ def measured(each: SeenObstacle, recesses: Sequence[RecessPlan]) -> list[Clearan
 
 
 def windows(fit: Fit, obstacles: Sequence[SeenObstacle]) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Parts of both views that are shown: all that moves and every place where it comes near to something."""
+    """Parts of both views that are shown: all that moves, the bracket, and where anything comes near to something."""
     last = len(fit.poses) - 1.0
     boxes = []
     for view in (SIDE, ABOVE):
@@ -127,7 +127,10 @@ def windows(fit: Fit, obstacles: Sequence[SeenObstacle]) -> tuple[tuple[float, .
         if view is SIDE:
             shown.append(fit.envelope.whole)
         bounds = shapely.union_all([*shown, *(shapely.points(*point) for point in points)]).bounds
-        boxes.append((bounds[0] - AROUND_MM, bounds[1] - AROUND_MM, bounds[2] + AROUND_MM, bounds[3] + AROUND_MM))
+        around = shapely.box(*bounds).buffer(AROUND_MM, join_style="mitre")
+        bracket = [each.standing.bodies for each in obstacles if each.standing.path[0] == "members"]
+        members = [shadow(bodies, fit.poses, 0.0, view).buffer(BESIDE_MM) for bodies in bracket]
+        boxes.append(shapely.union_all([around, *members]).bounds)
     (x0, z0, x1, z1), (a0, y0, a1, y1) = boxes
     return (min(x0, a0), z0, max(x1, a1), z1), (min(x0, a0), y0, max(x1, a1), y1)
 

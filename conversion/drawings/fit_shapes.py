@@ -20,6 +20,13 @@ from conversion.plan.fit_obstacles import Standing
 SIDE, ABOVE = (0, 2), (0, 1)
 """Which coordinates a view shows."""
 FAR_MM = 5000.0
+UPRIGHT = 0.7
+"""A plane whose normal points up or down by less than this stands rather than lies."""
+
+
+def body_pieces(body: AnyBody) -> Sequence[object]:
+    """The convex parts of a body; none of a link, whose parts are where the positions have them."""
+    return body.pieces if isinstance(body, Body) else ()
 
 
 def shadow(bodies: Sequence[AnyBody], poses: Poses, position: float, view: tuple[int, int]) -> BaseGeometry:
@@ -59,13 +66,16 @@ def reach_across_mm(bodies: Sequence[AnyBody], poses: Poses) -> tuple[float, flo
     return low, high
 
 
-def strip_below(half: HalfSpace, at_y_mm: float, deep_mm: float) -> Polygon:
-    """A plane without end from the side, as a strip behind its face where it crosses one y."""
-    normal = np.array([half.normal[0], half.normal[2]])
+def strip_below(half: HalfSpace, at_mm: float, deep_mm: float, view: tuple[int, int] = SIDE) -> Polygon:
+    """A plane without end as a strip behind its face, where it crosses one y, or from above one z.
+
+    Empty where the plane lies square to the view.
+    """
+    normal = half.normal[list(view)]
     size = float(np.hypot(*normal))
     if size < 1e-6:
         return Polygon()
-    start = normal / size**2 * (half.offset_mm - half.normal[1] * at_y_mm)
+    start = normal / size**2 * (half.offset_mm - half.normal[3 - sum(view)] * at_mm)
     along = np.array([-normal[1], normal[0]]) / size * FAR_MM
     behind = -normal / size * deep_mm
     return Polygon([start - along, start + along, start + along + behind, start - along + behind])
@@ -84,12 +94,17 @@ def side_area(standing: Standing, deep_mm: float, at_y_mm: float, poses: Poses) 
     """An obstacle from the side: bulkhead and planes as strips behind their faces, anything else as its shadow."""
     if standing.flats:
         return shapely.union_all([strip_of(flat, deep_mm) for flat in standing.flats])
-    halves = [
-        piece for body in standing.at_rest for piece in getattr(body, "pieces", ()) if isinstance(piece, HalfSpace)
-    ]
+    halves = [piece for body in standing.at_rest for piece in body_pieces(body) if isinstance(piece, HalfSpace)]
     if halves:
         return shapely.union_all([strip_below(half, at_y_mm, deep_mm) for half in halves])
     return shadow(standing.at_rest, poses, 0.0, SIDE)
+
+
+def upright_above(standing: Standing, at_z_mm: float, deep_mm: float) -> BaseGeometry:
+    """Planes that stand upright, such as the side of a tunnel, cut level at one height, from above."""
+    halves = [piece for body in standing.at_rest for piece in body_pieces(body) if isinstance(piece, HalfSpace)]
+    upright = [half for half in halves if abs(float(half.normal[2])) < UPRIGHT]
+    return shapely.union_all([strip_below(half, at_z_mm, deep_mm, ABOVE) for half in upright])
 
 
 def bulkhead_above(standing: Standing, at_z_mm: float, deep_mm: float) -> BaseGeometry:

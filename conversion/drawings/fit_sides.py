@@ -20,7 +20,16 @@ from conversion.drawings.fit_scene import (
     opened,
     recesses_of,
 )
-from conversion.drawings.fit_shapes import ABOVE, SIDE, bulkhead_above, cut, nearest_in, shadow, side_area
+from conversion.drawings.fit_shapes import (
+    ABOVE,
+    SIDE,
+    bulkhead_above,
+    cut,
+    nearest_in,
+    shadow,
+    side_area,
+    upright_above,
+)
 from conversion.drawings.hatching import Hatch, draw_area
 from conversion.drawings.svg import FINE, MIDDLE, THIN, WHITE, Canvas, Pen, Point
 from conversion.fit import Kind
@@ -98,24 +107,28 @@ def draw_above(
     clip = shapely.box(*window)
     height = float(fit.travel.geometry.linkage.module_pivot[2])
     recesses = recesses_of(fit)
+    numbers: list[tuple[Point, str]] = []
     for each in obstacles:
         standing, kind = each.standing, each.standing.bodies[0].kind
         if standing.flats:
             area = bulkhead_above(standing, height, STRIP_MM / view.per_mm)
         else:
             area = shadow(standing.at_rest, fit.poses, 0.0, ABOVE)
+            area = area.union(upright_above(standing, height, STRIP_MM / view.per_mm))
         area = area.intersection(clip)
         area = opened(area, standing, recesses, fit, ABOVE)
         if area.is_empty or standing.kind in ("floor mat", "carpet"):
             continue
         draw_area(canvas, view.area(area), BESIDE if each.beside else MIDDLE, HATCHES.get(kind, HATCHES[Kind.OTHER]))
         # Named at the end of what is shown that is farthest from the mechanism.
-        balloon(canvas, view.at(_outer(area, window)), each.number)
+        numbers.append((view.at(_outer(area, window)), each.number))
     for plan in recesses:
         draw_area(
             canvas, view.area(cut(plan.recess.inside, 2, plan.recess.centre_mm[2], ABOVE).intersection(clip)), THIN
         )
     _draw_bodies(canvas, fit, view, ABOVE)
+    for at, number in numbers:
+        balloon(canvas, at, number)
     _ruler(canvas, view, window)
 
 

@@ -93,8 +93,12 @@ def _words(
     for each in obstacles:
         area = side_area(each.standing, STRIP_MM / view.per_mm, float(fit.travel.geometry.pad_mm[1]), fit.poses)
         shown = area.intersection(clip)
-        beyond = shown.is_empty
-        at = view.at(nearest_in(clip, point_inside(area)) if beyond else point_inside(shown))
+        if area.is_empty:
+            # A plane square to the view lies behind all of it; its words lead to where it is nearest.
+            middle = each.least.clearance.on_obstacle_mm[[0, 2]] if each.least is not None else clip.centroid.coords[0]
+            at = view.at(middle)
+        else:
+            at = view.at(nearest_in(clip, point_inside(area)) if shown.is_empty else point_inside(shown))
         lines = wrapped(f"{each.number} {_named(each.standing)}", callouts.TEXT_MM, COLUMN_MM - 3.0, 2)
         bold = len(lines)
         for text in _about(each, fit)[: 1 if brief else None]:

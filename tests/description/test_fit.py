@@ -167,6 +167,49 @@ MORE = {
         "fit.infills.i",
         "it lies below 180°",
     ),
+    "a lever thinner than its hole": (
+        with_fit(bodies=BODIES.replace("thickness: 12 mm", "thickness: 12 mm, hole: 12 mm")),
+        "fit.bodies.lever",
+        "a hole of 12 mm breaks through a lever of 12 mm",
+    ),
+    "a lever thinner than its bore, and a pin too near its end": (
+        with_fit(
+            bodies=BODIES.replace("thickness: 12 mm", "thickness: 12 mm, hole: 6 mm, bore: 14 mm, past_pin: 3 mm")
+        ),
+        "fit.bodies.lever",
+        "a bore of 14 mm breaks through a lever of 12 mm; give the lever more 'thickness' or the bore less than that; "
+        "and a hole of 6 mm breaks through the lever's end, 3 mm past the pin's centre",
+    ),
+    "a hole beside the bracket's face": (
+        with_fit("{}", f", face: {{corners: {SQUARE}, holes: [{{at: [60 mm, 20 mm], diameter: 6 mm}}]}}"),
+        "fit.face",
+        "the hole of 6 mm at (60, 20) mm does not lie within the face's outline",
+    ),
+    "a hole through the edge of the bracket's face": (
+        with_fit("{}", f", face: {{corners: {SQUARE}, holes: [{{at: [47 mm, 20 mm], diameter: 6 mm}}]}}"),
+        "fit.face",
+        "the hole of 6 mm at (47, 20) mm does not lie within the face's outline",
+    ),
+    "an outer where there is no cable": (
+        with_fit(bodies=BODIES[:-1] + ", outer: {diameter: 6 mm}}"),
+        "fit.bodies.outer",
+        "only a linkage of kind cable has that, and this one is of kind rod",
+    ),
+    "a crank where there is none": (
+        with_fit(bodies=BODIES[:-1] + ", crank: 12 mm}"),
+        "fit.bodies.crank",
+        "only a linkage of kind bell-crank has that",
+    ),
+    "metres for millimetres": (
+        with_fit(one("bar: {start: [0 mm, 0 mm, 0 mm], end: [0 mm, 0 m, 90 m], radius: 5 mm}")),
+        "fit.obstacles.a.bar.end.3",
+        "'90 m' is more than 5000.0 mm, and nothing beside a pedal is",
+    ),
+    "tape readings to an obstacle that do not meet": (
+        with_fit(one("bar: {start: {from: {A: 5 mm, B: 6 mm}}, end: [0 mm, 0 mm, 90 mm], radius: 5 mm}")),
+        "fit.obstacles.a.bar.start",
+        "do not meet",
+    ),
     "no bodies": (["conversion: search removed", "conversion: fit = {obstacles: {}}"], "fit", "'bodies' is missing"),
 }
 

@@ -259,20 +259,99 @@ def test_members_and_infills_are_cut(tmp_path: Path) -> None:
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_kind_of_linkage_has_its_bodies(kind: str, tmp_path: Path) -> None:
     bodies = BODIES.replace("diameter: 8 mm", "diameter: 8 mm, end_diameter: 16 mm")[:-1]
-    bodies += ", crank: 12 mm, shoe: {width: 100 mm, ahead: 80 mm, behind: 60 mm, height: 60 mm}}"
+    bodies += {"bell-crank": ", crank: 12 mm", "cable": ", outer: {diameter: 6 mm}"}.get(kind, "")
+    bodies += ", shoe: {width: 100 mm, ahead: 80 mm, behind: 60 mm, height: 60 mm}}"
     # The lines of a kind take the fit of the rod away; this one is put in its place.
     _, _, described = with_fit(plane(260.0), bodies=bodies)
     found = fit(tmp_path, ["conversion: search removed", *KINDS[kind], described])
     names = [body.name for body in found.bodies]
     wanted = {
-        "cable": {"lever", "cable at the pedal", "cable at the quadrant", "cable's end on the pedal"},
+        "cable": {
+            "lever",
+            "cable at the pedal",
+            "cable at the quadrant",
+            "cable's end on the pedal",
+            "cable's outer",
+        },
         "contact": {"lever"},
         "bell-crank": {"lever", "bell-crank", "first rod", "second rod"},
         "direct": set(),
     }[kind]
     assert wanted | {"pedal arm", "pad", "module body", "shoe"} <= set(names)
-    assert not found.unknown and found.clearances
+    assert not found.unknown and found.clearances and not found.bodies_not_described
     assert not found.envelope.whole.is_empty
+
+
+@pytest.mark.parametrize(("edge_mm", "meets"), [(-20.0, False), (-3.0, True)])
+def test_the_linkage_may_meet_itself(edge_mm: float, meets: bool, tmp_path: Path) -> None:
+    # The rod, 4 mm in radius, passes beside a module that reaches to this side of it at its height.
+    place = f"module: {{centre: [80 mm, {edge_mm - 30.0} mm, -60 mm], size: [40 mm, 60 mm, 60 mm]}}"
+    bodies = BODIES.replace("module: {centre: [200 mm, -50 mm, 0 mm], size: [40 mm, 30 mm, 60 mm]}", place)
+    found = between(fit(tmp_path, with_fit(bodies=bodies)), "rod", "module body")
+    assert found.clearance.distance_mm == pytest.approx(-edge_mm - 4.0, abs=1e-3)
+    assert found.clearance.wanted.clearance_mm == 2.0
+    assert found.touches == meets
+
+
+def test_parts_that_are_fastened_to_each_other_are_not_held_against_each_other(tmp_path: Path) -> None:
+    found = fit(tmp_path, with_fit())
+    own = {(each.clearance.body, each.obstacle.name) for each in found.clearances}
+    assert own <= {
+        ("pedal arm", "module body"), ("pedal arm", "lever"), ("pad", "module body"), ("pad", "lever"),
+        ("rod", "module body"),
+    }  # fmt: skip
+    assert ("rod", "module body") in own and not found.far_off
+
+
+def test_a_member_of_the_bracket_is_in_the_way_as_thick_as_its_tube(tmp_path: Path) -> None:
+    # Across the car over the rod: its underside 10 mm below its middle, the rod's top 4 mm above the pins' height.
+    arm = (
+        ", members: {bar: {section: {shape: square tube, width: 20 mm, wall: 2 mm}, start: {at: [100 mm ± 1 mm, "
+        "-100 mm, -20 mm], face: left}, end: {at: [100 mm, 100 mm, -20 mm], face: left}, width: up}}"
+    )
+    found = between(fit(tmp_path, with_fit(more=arm)), "rod", "member bar")
+    assert found.clearance.distance_mm == pytest.approx(60.0 * np.cos(END_RAD) - 4.0 - 20.0 - 10.0, abs=1e-3)
+    assert found.obstacle.uncertain_mm == pytest.approx(1.0)
+
+
+def test_a_mitred_member_reaches_as_far_as_its_longest_edge(tmp_path: Path) -> None:
+    # Cut at 45° across 20 mm its edge goes 10 mm past the end of its middle line.
+    arm = (
+        ", members: {bar: {section: {shape: square tube, width: 20 mm, wall: 2 mm}, start: {at: [200 mm, 0 mm, "
+        "-160 mm], face: up}, end: {at: [200 mm, 0 mm, -110 mm], face: [1, 0, 1]}, width: forward}}"
+    )
+    found = fit(tmp_path, with_fit(more=arm))
+    # The lever's round end is 66 mm below its axis at its lowest.
+    assert between(found, "lever", "member bar").clearance.distance_mm == pytest.approx(110.0 - 10.0 - 66.0, abs=1e-3)
+
+
+def test_the_outer_of_a_cable_keeps_its_distance_from_a_bar(tmp_path: Path) -> None:
+    lines = [*KINDS["cable"]]
+    # Straight from (150, 0, 60) to (300, -40, 40); a bar square to it, 50 mm off its middle along (40, 150, 0).
+    run, aside = np.array([150.0, -40.0, -20.0]), np.array([40.0, 150.0, 0.0])
+    middle = np.array([225.0, -20.0, 50.0]) + 50.0 * aside / np.linalg.norm(aside)
+    along = 60.0 * np.cross(run, aside) / np.linalg.norm(np.cross(run, aside))
+    start, end = (", ".join(f"{each:.4f} mm" for each in middle + side * along) for side in (-1, 1))
+    bar = f"{{bar: {{kind: column, bar: {{start: [{start}], end: [{end}], radius: 5 mm}}}}}}"
+    bodies = BODIES[:-1] + ", outer: {diameter: 6 mm}}"
+    found = fit(tmp_path, ["conversion: search removed", *lines, with_fit(bar, bodies=bodies)[2]])
+    assert between(found, "cable's outer", "bar").clearance.distance_mm == pytest.approx(50.0 - 3.0 - 5.0, abs=1e-3)
+    assert found.bodies_not_described == ()
+    without = fit(tmp_path, ["conversion: search removed", *lines, with_fit(bar)[2]])
+    assert without.bodies_not_described == ("outer",)
+
+
+def test_a_body_of_uncertain_place_needs_more_room(tmp_path: Path) -> None:
+    bodies = BODIES.replace("centre: [200 mm, -50 mm", "centre: [200 mm ± 3 mm, -50 mm ± 4 mm")
+    found = between(fit(tmp_path, with_fit(bodies=bodies)), "rod", "module body")
+    assert found.obstacle.uncertain_mm == pytest.approx(5.0)
+    assert found.least_mm == pytest.approx(found.clearance.distance_mm - 5.0)
+
+
+def test_a_bore_that_reaches_the_pin_leaves_no_web(tmp_path: Path) -> None:
+    bodies = BODIES.replace("lever: {thickness: 12 mm}", "lever: {thickness: 95 mm, hole: 40 mm, bore: 90 mm}")
+    assert fit(tmp_path, with_fit(bodies=bodies)).lever_web_mm == pytest.approx(60.0 - 20.0 - 45.0)
+    assert fit(tmp_path, with_fit()).lever_web_mm is None
 
 
 def test_the_envelope_covers_the_pad_at_both_ends(tmp_path: Path) -> None:
