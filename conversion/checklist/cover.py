@@ -6,10 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from conversion.checklist import words
-from conversion.checklist.build import build_checklist
 from conversion.checklist.holding import above_note, holds
 from conversion.checklist.job import Job
-from conversion.checklist.model import Caution
+from conversion.checklist.model import Caution, Stage
 from conversion.description import Missing
 from conversion.description.complaints import listed
 from conversion.plan import Plan
@@ -137,8 +136,8 @@ def _room(plan: Plan) -> tuple[str, ...]:
     )
 
 
-def sign_off(plan: Plan, findings: Sequence[Finding] = ()) -> SignOff:
-    """The page to sign, with every hold point of the checklist."""
+def sign_off(plan: Plan, findings: Sequence[Finding], stages: Sequence[Stage]) -> SignOff:
+    """The page to sign, with every hold point of the stages of the checklist."""
     conversion = plan.description.conversion
     return SignOff(
         vehicle=conversion.vehicle.identity,
@@ -149,7 +148,7 @@ def sign_off(plan: Plan, findings: Sequence[Finding] = ()) -> SignOff:
         photographs=_photographs(Job(plan, tuple(findings))),
         holds=tuple(
             HoldSign(step.number, step.hold.title, len(step.hold.findings), step.hold.second_person)
-            for stage in build_checklist(plan, findings)
+            for stage in stages
             for step in stage.steps
             if step.hold is not None
         ),

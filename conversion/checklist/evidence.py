@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, get_args
 
 from pydantic import BaseModel
@@ -99,9 +100,9 @@ def _not_known(device: str, path: Path, dimension: str, place: Place) -> FigureL
 def _unknown(value: object, path: Path) -> Iterator[tuple[Path, str]]:
     """Path and dimension of every figure that was written as not known."""
     if isinstance(value, BaseModel):
-        for name, info in type(value).model_fields.items():
+        for name, key, dimension in _fields(type(value)):
             if name in value.model_fields_set:
-                yield from _unknown_in(getattr(value, name), (*path, info.alias or name), info)
+                yield from _unknown_in(getattr(value, name), (*path, key), dimension)
     elif isinstance(value, dict):
         for key, item in value.items():
             yield from _unknown(item, (*path, key))
@@ -110,9 +111,16 @@ def _unknown(value: object, path: Path) -> Iterator[tuple[Path, str]]:
             yield from _unknown(item, (*path, index))
 
 
-def _unknown_in(value: object, path: Path, info: FieldInfo) -> Iterator[tuple[Path, str]]:
+@cache
+def _fields(model: type[BaseModel]) -> tuple[tuple[str, str, str | None], ...]:
+    """Name, key and dimension of each field of a model, which are the same for all that is written."""
+    return tuple((name, info.alias or name, _dimension(info)) for name, info in model.model_fields.items())
+
+
+def _unknown_in(value: object, path: Path, dimension: str | None) -> Iterator[tuple[Path, str]]:
     # A pull resistor may be unknown as a whole.
-    dimension = "resistance" if value is None and path[-1] == "pull" else _dimension(info)
+    if value is None and path[-1] == "pull":
+        dimension = "resistance"
     if dimension is None:
         yield from _unknown(value, path)
     elif value is None:

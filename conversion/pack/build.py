@@ -7,6 +7,7 @@ import json
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
+from conversion.checklist import build_checklist
 from conversion.drawings import Drawings, draw_all
 from conversion.pack.document import as_data
 from conversion.pack.motion import gather_motion
@@ -38,14 +39,15 @@ def build_pack(plan: Plan, findings: Sequence[Finding], step: Callable[[str], No
     step("drawing")
     drawn = draw_all(plan)
     step("writing down the document")
-    data = as_data(write_document(plan, findings, drawn))
+    stages = build_checklist(plan, findings)
+    data = as_data(write_document(plan, findings, stages, drawn))
     step("setting the PDF and the page")
     # The typesetter works outside the interpreter, so the page and the tables are made meanwhile.
     date = plan.description.conversion.date
     with ThreadPoolExecutor(max_workers=1) as aside:
         pdf = aside.submit(pack_pdf, data, drawn.drawings, date)
         page = pack_page(data, drawn.drawings, gather_motion(plan))
-        tables = data_tables(plan, findings)
+        tables = data_tables(plan, findings, stages)
         templates = _templates(drawn, date)
     report = json.dumps(findings_json(findings), ensure_ascii=False, indent=2) + "\n"
     files = {"build-pack.pdf": pdf.result(), "build-pack.html": page, "findings.json": report.encode("utf-8")}

@@ -357,7 +357,7 @@ def test_what_was_not_checked_ends_with_who_decides() -> None:
 
 
 def test_sign_off_carries_what_identifies_the_car_and_each_hold_point() -> None:
-    page = sign_off(plan(), find_all(plan()))
+    page = sign_off(plan(), find_all(plan()), stages())
     conversion = plan().description.conversion
     assert (page.vehicle, page.builder, page.revision) == (
         conversion.vehicle.identity, conversion.builder, conversion.revision,
@@ -366,7 +366,8 @@ def test_sign_off_carries_what_identifies_the_car_and_each_hold_point() -> None:
     numbers = [step.number for one in stages() for step in one.steps if step.hold]
     assert [point.step for point in page.holds] == numbers
     assert len(page.photographs) == len(set(page.photographs)) > 8
-    blocked = sign_off(plan(), [finding("range/rest-window"), finding("range/near", "NOTE")])
+    findings = [finding("range/rest-window"), finding("range/near", "NOTE")]
+    blocked = sign_off(plan(), findings, build_checklist(plan(), findings))
     assert [found.rule for found in blocked.open_findings] == ["range/rest-window"]
 
 

@@ -26,8 +26,9 @@ def everything(plan: Plan) -> tuple[Stage, ...]:
     findings = find_all(plan)
     assert calibration_sheet(plan).groups or plan.description.control_unit is None
     assert failure_modes(plan) and evidence_table(plan) and roadworthiness(plan)
-    assert cover_cautions(plan, findings) and not_checked(plan) and sign_off(plan, findings).holds
-    return build_checklist(plan, findings)
+    stages = build_checklist(plan, findings)
+    assert cover_cautions(plan, findings) and not_checked(plan) and sign_off(plan, findings, stages).holds
+    return stages
 
 
 def rows(stages: tuple[Stage, ...]) -> dict[str, str | None]:

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import io
 import re
+from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 
 import pypdf
 
+from conversion.checklist import build_checklist
 from conversion.description import read_description
+from conversion.drawings import Drawings
 from conversion.pack.build import build_pack
+from conversion.pack.document import DataTable, Document
+from conversion.pack.sections import data_tables, write_document
 from conversion.plan import Plan
 from conversion.resources import harnesses_dir
 from conversion.rules import Finding, find_all
@@ -28,6 +33,17 @@ def pack_of(plan: Plan) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
     """Files of a plan's pack, and the findings in it."""
     findings = find_all(plan)
     return build_pack(plan, findings, lambda what: None), findings
+
+
+def document_of(plan: Plan, findings: Sequence[Finding], drawn: Drawings) -> Document:
+    """A plan's pack before it is set."""
+    return write_document(plan, findings, build_checklist(plan, findings), drawn)
+
+
+def tables_of(plan: Plan) -> dict[str, DataTable]:
+    """Tables of a plan's pack by name."""
+    findings = find_all(plan)
+    return {table.name: table for table in data_tables(plan, findings, build_checklist(plan, findings))}
 
 
 @cache

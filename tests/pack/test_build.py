@@ -16,12 +16,11 @@ from conversion.pack.blocks import Gap, Stage
 from conversion.pack.build import build_pack
 from conversion.pack.document import as_data
 from conversion.pack.folder import write_folder
-from conversion.pack.sections import data_tables, write_document
 from conversion.pack.true_scale import file_names
 from conversion.resources import harnesses_dir
 from conversion.rules import find_all
 from conversion.rules.report import findings_json
-from tests.pack.made import DEMO, demo_pack, demo_plan, pack_of, pages_of
+from tests.pack.made import DEMO, demo_pack, demo_plan, document_of, pack_of, pages_of, tables_of
 from tests.rules.patching import patched_plan
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -41,13 +40,13 @@ print(json.dumps({name: hashlib.sha256(content).hexdigest() for name, content in
 def test_every_file_is_there() -> None:
     files = demo_pack()
     drawn = draw_all(demo_plan())
-    tables = data_tables(demo_plan(), find_all(demo_plan()))
+    tables = tables_of(demo_plan())
     assert set(files) == {
         "build-pack.pdf",
         "build-pack.html",
         "findings.json",
         *(f"drawings/{drawing.name}.svg" for drawing in drawn.drawings),
-        *(f"tables/{table.name}.csv" for table in tables),
+        *(f"tables/{name}.csv" for name in tables),
         *(name for sheet in drawn.templates for name in file_names(sheet)),
     }
     assert drawn.templates
@@ -134,8 +133,8 @@ UNKNOWN = [
 def test_a_missing_figure_leaves_a_gap_that_says_what_to_find(tmp_path: Path, line: str) -> None:
     plan = patched_plan(tmp_path, [line])
     drawn = draw_all(plan)
-    document = write_document(plan, find_all(plan), drawn)
-    assert len(document.sections) == len(write_document(demo_plan(), (), draw_all(demo_plan())).sections)
+    document = document_of(plan, find_all(plan), drawn)
+    assert len(document.sections) == len(document_of(demo_plan(), (), draw_all(demo_plan())).sections)
     gaps = [block for section in document.sections for block in section.blocks if isinstance(block, Gap)]
     assert len(gaps) >= len(drawn.left_out) // 3
     for gap in gaps:
@@ -161,7 +160,7 @@ def test_a_pack_with_as_little_as_can_be_is_still_set(tmp_path: Path) -> None:
 def test_a_hold_stands_in_the_stage_that_it_stops(tmp_path: Path) -> None:
     plan = patched_plan(tmp_path, ["conversion: linkage.module.opens = clockwise"])
     findings = find_all(plan)
-    document = write_document(plan, findings, draw_all(plan))
+    document = document_of(plan, findings, draw_all(plan))
     stages = [block for section in document.sections for block in section.blocks if isinstance(block, Stage)]
     held = {
         (stage.key, line.rule)

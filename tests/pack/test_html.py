@@ -13,7 +13,18 @@ import pytest
 from conversion.description import read_description
 from conversion.pack.inline_svg import inline_svg
 from conversion.plan import Plan
-from tests.pack.made import FOREIGN, HOSTILE, LONG, demo_pack, demo_plan, hostile_copy, pack_of, pages_of, squeezed
+from tests.pack.made import (
+    FOREIGN,
+    HOSTILE,
+    LONG,
+    demo_pack,
+    demo_plan,
+    document_of,
+    hostile_copy,
+    pack_of,
+    pages_of,
+    squeezed,
+)
 
 VOID = {"meta", "br", "col", "hr", "img", "input", "link"}
 
@@ -98,13 +109,12 @@ def test_what_is_kept_in_the_browser_has_a_name_of_its_own(page: Page) -> None:
 def test_the_page_and_the_paper_say_the_same(page: Page) -> None:
     from conversion.drawings import draw_all
     from conversion.pack.document import as_data
-    from conversion.pack.sections import write_document
     from conversion.rules import find_all
 
     plan = demo_plan()
     paper = re.sub(r"\s", "", "".join(pages_of(demo_pack()["build-pack.pdf"])))
     on_page = re.sub(r"\s", "", page.text)
-    for section in as_data(write_document(plan, find_all(plan), draw_all(plan)))["sections"]:
+    for section in as_data(document_of(plan, find_all(plan), draw_all(plan)))["sections"]:
         for text in texts_of(section["blocks"]):
             assert re.sub(r"\s", "", text) in on_page, text
             assert re.sub(r"\s", "", text) in paper, text

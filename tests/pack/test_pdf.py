@@ -13,7 +13,6 @@ from conversion.drawings.drawing import Drawing
 from conversion.pack.document import as_data
 from conversion.pack.paper_text import printable_in_pdf
 from conversion.pack.pdf import pack_pdf
-from conversion.pack.sections import write_document
 from conversion.plan import Plan, travel_positions
 from conversion.quantities import number
 from conversion.rules import find_all
@@ -25,6 +24,7 @@ from tests.pack.made import (
     crushed,
     demo_pack,
     demo_plan,
+    document_of,
     hostile_copy,
     pack_of,
     pages_of,
@@ -50,7 +50,7 @@ def test_every_section_has_its_heading_and_its_line_in_the_contents(pages: list[
     from conversion.drawings import draw_all
 
     plan = demo_plan()
-    sections = write_document(plan, find_all(plan), draw_all(plan)).sections
+    sections = document_of(plan, find_all(plan), draw_all(plan)).sections
     assert len(sections) >= 14
     for number_, section in enumerate(sections, start=1):
         heading = f"{number_} {section.title}"
@@ -216,7 +216,7 @@ def test_a_picture_that_is_too_large_is_made_to_fit() -> None:
     drawn = draw_all(plan)
     large = Drawing("circuit-large", "Large", "Too large for any paper.", svg, 900.0, 1200.0)
     drawings = (*drawn.drawings, large)
-    document = write_document(plan, (), type(drawn)(drawings, drawn.left_out))
+    document = document_of(plan, (), type(drawn)(drawings, drawn.left_out))
     pages = pages_of(pack_pdf(as_data(document), drawings, plan.description.conversion.date))
     (page,) = [page for page in pages if "Too large for any paper." in page]
     assert "corner" in squeezed(page)

@@ -12,12 +12,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from conversion.pack.document import DataTable
-from conversion.pack.sections import data_tables
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan, travel_positions
 from conversion.plan.study_json import study_json
 from conversion.rules import find_all
-from tests.pack.made import demo_plan
+from tests.pack.made import demo_plan, tables_of
 from tests.rules.patching import patched_plan
 
 NAMES = {"travel", "tolerance", "fit", "cut-list"} | {
@@ -33,10 +32,6 @@ NAMES = {"travel", "tolerance", "fit", "cut-list"} | {
 def read(table: DataTable) -> list[dict[str, str]]:
     """A table as another program reads it."""
     return list(csv.DictReader(io.StringIO(csv_bytes(table).decode("utf-8"), newline="")))
-
-
-def tables_of(plan: Plan) -> dict[str, DataTable]:
-    return {table.name: table for table in data_tables(plan, find_all(plan))}
 
 
 @pytest.fixture(scope="module")
@@ -109,7 +104,7 @@ def test_findings_read_back_with_their_places(tmp_path: Path) -> None:
     plan = patched_plan(tmp_path, ["B1: tracks.b.source_resistance = unknown"])
     findings = find_all(plan)
     assert findings
-    rows = read({table.name: table for table in data_tables(plan, findings)}["findings"])
+    rows = read(tables_of(plan)["findings"])
     assert [(row["rule"], row["severity"], int(row["line"]), row["message"]) for row in rows] == [
         (found.rule, found.severity, found.place.line, found.message) for found in findings
     ]

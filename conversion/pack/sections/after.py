@@ -9,6 +9,7 @@ from conversion.checklist import (
     CountryPrompts,
     FailureMode,
     SignOff,
+    Stage,
     failure_modes,
     roadworthiness,
     sign_off,
@@ -85,9 +86,9 @@ def _country(prompts: CountryPrompts) -> tuple[Block, ...]:
     )
 
 
-def sign_off_section(plan: Plan, findings: Sequence[Finding]) -> Section:
+def sign_off_section(plan: Plan, findings: Sequence[Finding], stages: Sequence[Stage]) -> Section:
     """Photographs, hold points, open findings, signatures."""
-    page = sign_off(plan, findings)
+    page = sign_off(plan, findings, stages)
     blocks: list[Block] = [Facts((("Vehicle", page.vehicle), ("Revision", f"{page.revision}, {page.date}")))]
     blocks += [Heading("Hold points"), _holds(page)]
     if page.open_findings:

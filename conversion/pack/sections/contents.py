@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from conversion.checklist import build_checklist
+from conversion.checklist import Stage
 from conversion.drawings import Drawings
 from conversion.pack.document import DataTable, Document
 from conversion.pack.sections.after import failure_section, roadworthiness_section, sign_off_section
@@ -25,12 +25,13 @@ from conversion.plan import Plan
 from conversion.rules import Finding
 
 
-def write_document(plan: Plan, findings: Sequence[Finding], drawn: Drawings) -> Document:
+def write_document(plan: Plan, findings: Sequence[Finding], stages: Sequence[Stage], drawn: Drawings) -> Document:
     """The pack before it is set.
 
     Args:
         plan: What was computed.
         findings: What the rules say about it, the gravest first.
+        stages: Of the checklist.
         drawn: Every drawing of the plan, and which were left out.
     """
     sections = (
@@ -46,10 +47,10 @@ def write_document(plan: Plan, findings: Sequence[Finding], drawn: Drawings) -> 
         terminations_section(plan, drawn),
         wires_section(plan),
         calibration_section(plan),
-        checklist_section(build_checklist(plan, findings)),
+        checklist_section(stages),
         failure_section(plan),
         roadworthiness_section(plan),
-        sign_off_section(plan, findings),
+        sign_off_section(plan, findings, stages),
     )
     conversion = plan.description.conversion
     return Document(
@@ -62,7 +63,7 @@ def write_document(plan: Plan, findings: Sequence[Finding], drawn: Drawings) -> 
     )
 
 
-def data_tables(plan: Plan, findings: Sequence[Finding]) -> tuple[DataTable, ...]:
+def data_tables(plan: Plan, findings: Sequence[Finding], stages: Sequence[Stage]) -> tuple[DataTable, ...]:
     """Every table of the pack; those of the travel and of the fit only where they can be computed."""
     of_travel = (travel_data(plan), tolerance_data(plan), fit_data(plan), cut_list_data(plan))
     return (
@@ -71,6 +72,6 @@ def data_tables(plan: Plan, findings: Sequence[Finding]) -> tuple[DataTable, ...
         terminations_data(plan),
         evidence_data(plan),
         findings_data(findings),
-        checklist_data(build_checklist(plan, findings)),
+        checklist_data(stages),
         calibration_data(plan),
     )
