@@ -29,8 +29,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from unittest.mock import patch
 
-import yaml
-
 from conversion.cli import main
 
 ELLIPSIS = "…"
@@ -88,17 +86,42 @@ def apply_yaml(fence: Fence, folder: Path) -> str:
 
 
 def _with_key(old: str, path: list[str], body: str) -> str:
-    """A file with one key replaced; a key of the first level keeps the lines around it as they are."""
-    if len(path) == 1:
-        lines = re.compile(rf"^{re.escape(path[0])}:.*\n(?:(?:[ #].*)?\n)*", re.MULTILINE)
-        new, count = lines.subn(lambda _: body + "\n", old, count=1)
-        return new if count else old + "\n" + body
-    tree, change = yaml.load(old, Loader=yaml.BaseLoader), yaml.load(body, Loader=yaml.BaseLoader)
-    inner = tree
-    for step in path[:-1]:
-        inner, change = inner.setdefault(step, {}), change[step]
-    inner[path[-1]] = change[path[-1]]
-    return yaml.safe_dump(tree, sort_keys=False, allow_unicode=True)
+    """A file with one key replaced, or added at the end of what it belongs to; all other lines stay as they are.
+
+    A body for a key further in begins with the keys around it, which are there already.
+    """
+    lines, (start, end) = old.splitlines(keepends=True), (0, old.count("\n"))
+    new = body.splitlines(keepends=True)
+    for depth, key in enumerate(path):
+        found = _block(lines[start:end], key, depth)
+        last = depth == len(path) - 1
+        gap = [] if depth else ["\n"]
+        if found is None:
+            at = _end_of_text(lines, start, end)
+            return "".join([*lines[:at], *gap, *new, *lines[at:]])
+        if last:
+            return "".join([*lines[: start + found[0]], *new, *gap, *lines[start + found[1] :]])
+        start, end, new = start + found[0] + 1, start + found[1], new[1:]
+    raise ValueError("a key is needed")
+
+
+def _block(lines: list[str], key: str, depth: int) -> tuple[int, int] | None:
+    """First line of a key at its depth, and the line after its last; the keys of a mapping stand two spaces in."""
+    indent = "  " * depth
+    for first, line in enumerate(lines):
+        if line.startswith(f"{indent}{key}:"):
+            after = first + 1
+            while after < len(lines) and (not lines[after].strip() or lines[after].startswith((f"{indent} ", "#"))):
+                after += 1
+            return first, after
+    return None
+
+
+def _end_of_text(lines: list[str], start: int, end: int) -> int:
+    """After the last line of a block that is not empty."""
+    while end > start and not lines[end - 1].strip():
+        end -= 1
+    return end
 
 
 def run_console(fence: Fence, folder: Path) -> str:
