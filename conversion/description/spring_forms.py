@@ -29,6 +29,7 @@ class ExtensionSpring(SpringBase):
     free_length: fig.Length = Field(description="Hook to hook without load.")
     rate: fig.Stiffness
     initial_tension: fig.Force = Field(None, description="Force before the coils part.")
+    longest: fig.Length = Field(None, description="Hook to hook, as far as it may be drawn.")
 
 
 class CompressionSpring(SpringBase):
@@ -40,6 +41,7 @@ class CompressionSpring(SpringBase):
     moving_end: Point = Field(description="On the pedal or lever, that half on its rest stop.")
     free_length: fig.Length
     rate: fig.Stiffness
+    shortest: fig.Length = Field(None, description="End to end with its coils touching.")
 
 
 class TorsionSpring(SpringBase):

@@ -121,7 +121,11 @@ class PointSpring:
 
     def force_at_n(self, hinge: Hinge, angle_rad: ArrayLike) -> Array:
         """Its force at each angle of its half, (positions,); zero where it hangs slack. [N]"""
-        return self.force_n(length(self.fixed_mm - self._moving_mm(hinge, angle_rad)))
+        return self.force_n(self.length_at_mm(hinge, angle_rad))
+
+    def length_at_mm(self, hinge: Hinge, angle_rad: ArrayLike) -> Array:
+        """Between its points at each angle of its half, (positions,). [mm]"""
+        return length(self.fixed_mm - self._moving_mm(hinge, angle_rad))
 
     def _moving_mm(self, hinge: Hinge, angle_rad: ArrayLike) -> Array:
         return turned(self.moving_mm, hinge.pivot_mm, hinge.axis, angle_rad)

@@ -106,6 +106,11 @@ _WAYS: tuple[tuple[str, str], ...] = (
     ("springs.*.moving_end.*", _POINT),
     ("springs.*.free_length", "Take the spring off and measure from hook to hook, or end to end, without load."),
     (
+        "springs.*.longest",
+        "Ask its maker; or take the free length and as much again as its coils are long when they touch.",
+    ),
+    ("springs.*.shortest", "Press it in a vice, gently, until its coils touch, and measure from end to end."),
+    (
         "springs.*.rate",
         "Hang two known loads on the spring one after the other; the rate is the difference of the loads divided by "
         "the difference of the lengths. For a torsion spring take moments and angles.",

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from conversion.description import Description, Missing
-from conversion.linkage import Motion, PointSpring, solve
+from conversion.linkage import Motion, solve
 from conversion.linkage.returns import ReturnStudy
 from conversion.linkage.turning import Array
 from conversion.loom import Route, find_routes
@@ -20,7 +20,7 @@ from conversion.plan.geometry import gather_geometry, gather_linkage
 from conversion.plan.needs import NeedAnswer, answer_needs
 from conversion.plan.points import resolve_points
 from conversion.plan.return_times import ReturnTime, estimate_return_time
-from conversion.plan.returning import spring_forces, study_return
+from conversion.plan.returning import SpringWay, spring_ways, study_return
 from conversion.plan.rod_loads import (
     BracketGive,
     JamLoad,
@@ -115,9 +115,9 @@ class Plan:
         return frictions(self.description)
 
     @cached_property
-    def spring_forces(self) -> list[tuple[PointSpring, Array]]:
-        """Each described spring between two points with its force over the travel. [N]"""
-        return spring_forces(self.description, self.travel)
+    def spring_ways(self) -> list[SpringWay]:
+        """Each described spring between two points with its force and length over the travel."""
+        return spring_ways(self.description, self.travel)
 
     @cached_property
     def return_time(self) -> ReturnTime:

@@ -92,13 +92,41 @@ def described_springs(description: Description) -> list[Spring]:
     return [_spring(description, name, spring) for name, spring in description.conversion.springs.items()]
 
 
-def spring_forces(description: Description, travel: Travel) -> list[tuple[PointSpring, Array]]:
-    """Each spring between two points with its force over the travel, (positions,). [N]"""
+@dataclass(frozen=True)
+class SpringWay:
+    """A described spring between two points over the travel.
+
+    Attributes:
+        spring: What was described.
+        force_n: Over the travel, (positions,). [N]
+        length_mm: Over the travel, (positions,). [mm]
+        at_farthest_mm: With its half as far as the tolerances of the full stop let it go. [mm]
+    """
+
+    spring: PointSpring
+    force_n: Array
+    length_mm: Array
+    at_farthest_mm: float
+
+
+def spring_ways(description: Description, travel: Travel) -> list[SpringWay]:
+    """Each described spring between two points over the travel."""
     found = []
+    pedal_farthest = travel.pad_at_full_mm[2] / travel.geometry.pad_radius_mm
     for spring in described_springs(description):
         if isinstance(spring, PointSpring):
-            angle = travel.pedal_rad if spring.half == "pedal" else travel.lever_rad
-            found.append((spring, spring.force_at_n(hinge_of(travel.geometry.linkage, spring.half), angle)))
+            on_pedal = spring.half == "pedal"
+            angle = travel.pedal_rad if on_pedal else travel.lever_rad
+            farthest = pedal_farthest if on_pedal else travel.lever_at_full_rad[2]
+            hinge = hinge_of(travel.geometry.linkage, spring.half)
+            found.append(
+                SpringWay(
+                    spring,
+                    spring.force_at_n(hinge, angle),
+                    spring.length_at_mm(hinge, angle),
+                    float(spring.length_at_mm(hinge, [farthest])[0]),
+                )
+            )
     return found
 
 

@@ -16,6 +16,7 @@ from conversion.rules import (
     motion,
     one_way,
     openings,
+    over_travel,
     places,
     points,
     range,
@@ -46,8 +47,8 @@ from conversion.rules.registry import (
 
 RULE_MODULES = (
     bracket, bulkhead, choice, clearance, comparison, completeness, contacts, feel, feeds, figures, granted, limits,
-    motion, one_way, openings, places, points, range, redundancy, returning, rod_ends, springs_and_stops, strength,
-    surroundings, tape, terminals, throttle, throttle_body, travel, wires,
+    motion, one_way, openings, over_travel, places, points, range, redundancy, returning, rod_ends, springs_and_stops,
+    strength, surroundings, tape, terminals, throttle, throttle_body, travel, wires,
 )  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 

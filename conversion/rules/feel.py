@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from conversion.description.linkage_forms import Stop
+from conversion.description.spring_forms import ExtensionSpring
 from conversion.plan import Plan
 from conversion.plan.friction import WHY_DEFAULT
 from conversion.plan.measuring import how_to_measure
@@ -130,10 +131,11 @@ def spring_does_not_reach(plan: Plan) -> Iterator[Found]:
         conversion: springs.main.free_length = 150 mm
     Put right:
         conversion: springs.main.free_length = 62 mm
-    Not seen: a spring that is stretched or pressed farther than it can bear.
+    Not seen: a spring that is bent over an edge, or that slips along its anchor.
     """
     travel = planned_travel(plan)
-    for spring, force in plan.spring_forces:
+    for way in plan.spring_ways:
+        spring, force = way.spring, way.force_n
         slack = np.flatnonzero(force <= 0.0)
         if not slack.size:
             continue
@@ -148,6 +150,41 @@ def spring_does_not_reach(plan: Plan) -> Iterator[Found]:
             f"no force {over}: its ends are {'nearer to' if extension else 'farther from'} each other than that.",
             f"Use a {which} spring, or move its ends; and measure its free length and both points again.",
         )
+
+
+@rule("return/spring-goes-too-far", severity="FIX", sources=(COMMON_PRACTICE,))
+def spring_goes_too_far(plan: Plan) -> Iterator[Found]:
+    """A spring is drawn beyond its longest, or pressed until its coils touch, before the pedal meets its full stop.
+
+    Why: an extension spring that is drawn too far stays long and has lost its pull; a compression spring whose coils
+    touch is a stop, and one that was not made for a foot. The full stop at the end of its tolerance counts.
+    Found in:
+        conversion: springs.main.longest = 85 mm
+    Put right:
+        conversion: springs.main.longest = 110 mm
+    Not seen: a spring that tires: what it bears once it may not bear a hundred thousand times.
+    """
+    forms = plan.description.conversion.springs
+    planned_travel(plan)
+    for way in plan.spring_ways:
+        form, name = forms[way.spring.name], way.spring.name
+        key = "longest" if isinstance(form, ExtensionSpring) else "shortest"
+        if key not in form.model_fields_set:
+            continue
+        limit = plan.description.need(getattr(form, key), "it cannot be said how far it may go", "springs", name, key)
+        far = [*way.length_mm, way.at_farthest_mm]
+        reached, allowed = (
+            (float(np.nanmax(far)), limit.low) if key == "longest" else (float(np.nanmin(far)), limit.high)
+        )
+        if reached > allowed if key == "longest" else reached < allowed:
+            yield Found(
+                f"springs.{name}",
+                plan.description.place("springs", name, key),
+                f"Within the travel, the full stop's tolerance included, '{name}' is "
+                f"{'drawn' if key == 'longest' else 'pressed'} to {show(reached, 'length')}; it may go to "
+                f"{show(allowed, 'length')}.",
+                "Use a spring with a longer way, or move its ends so that it is drawn or pressed less far.",
+            )
 
 
 @rule("return/stop-load-low", severity="NOTE", sources=("MIL-STD-1472, 800 N for a whole leg (from memory)",))

@@ -6,12 +6,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from conversion.linkage import CableLinkage
 from conversion.linkage.kinds import EventKind
 from conversion.plan import Plan, TravelEvent
 from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
-from conversion.rules.sensors import planned_travel, solved_travel
+from conversion.rules.sensors import planned_travel
 
 _DEAD_SHARE = 0.10
 """Of the pad's travel: a little slack at rest lets the lever close surely; more is a pedal that does nothing."""
@@ -193,37 +192,6 @@ def cable_swings(plan: Plan) -> Iterator[Found]:
                 f"{show(float(figures[name][at]), 'angle')}; it should stay within {show(limit, 'angle')}.",
                 "Move the outer's end farther away, in line with the inner's middle position, or let it swivel.",
             )
-
-
-@rule("travel/no-over-travel-spring", severity="NOTE", sources=(COMMON_PRACTICE,))
-def no_over_travel_spring(plan: Plan) -> Iterator[Found]:
-    """The pedal's stop may come late, and no over-travel spring in the cable gives way then.
-
-    Why: a cable draws the lever against its stop with the foot's whole force. A spring in the cable that gives way
-    once the lever has met a stop of its own keeps that force from the module.
-    Found in:
-        conversion: linkage = {kind: cable, pedal: {mount: pendant, pivot: [0 mm, 0 mm, 0 mm],
-          pad: [-30 mm, 0 mm, -285 mm], cable_pin: [0 mm, 0 mm, 60 mm], rest_stop: {origin: existing},
-          full_stop: {set_at: 23.8° ± 0.5°, origin: existing}}, cable: {pedal_outer_end: [150 mm, 0 mm, 60 mm],
-          module_outer_end: [300 mm, 0 mm, 40 mm], slack: 0.0 mm}, quadrant: {groove_radius: 40 mm,
-          nipple: [428 mm, 0 mm, 28.5 mm]}, module: {device: B1, pivot: [400 mm, 0 mm, 0 mm], opens: anticlockwise}}
-    Put right:
-        conversion: linkage.pedal.full_stop.set_at = 22.5° ± 0.5°
-    Not seen: whether such a spring is strong enough to open the lever and weak enough to spare it.
-    """
-    travel = solved_travel(plan)
-    linkage = travel.geometry.linkage
-    if not isinstance(linkage, CableLinkage) or np.isfinite(linkage.over_travel_from_rad):
-        return
-    if travel.worst_margin_rad < 0.0:
-        yield Found(
-            "linkage.cable",
-            plan.description.place("linkage", "cable"),
-            f"In the worst case the pedal draws the lever {show(-travel.worst_margin_rad, 'angle')} beyond the "
-            "module's own stop, and the cable has no 'over_travel' spring that would give way.",
-            "Set the pedal's stop earlier; or add an over-travel spring with a stop of its own for the lever, and "
-            "describe it.",
-        )
 
 
 def _stretches(plan: Plan, kind: EventKind) -> Iterator[tuple[TravelEvent, float]]:

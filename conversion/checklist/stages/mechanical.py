@@ -238,6 +238,8 @@ def _spring(job: Job, name: str, spring: Spring) -> Iterator[Row]:
     if isinstance(spring, TorsionSpring):
         moment = job.described(spring.rest_moment, "springs", name, "rest_moment")
         yield row(f"{start}: moment at rest", moment, unit_of("moment"))
+        rate = job.described(spring.rate, "springs", name, "rate")
+        yield row(f"{start}: gained for each degree", rate, unit_of("angular stiffness"))
         return
     yield from point_rows(job, f"{start}, fixed end", spring.fixed_end, "springs", name, "fixed_end")
     yield from point_rows(job, f"{start}, moving end at rest", spring.moving_end, "springs", name, "moving_end")
@@ -247,3 +249,6 @@ def _spring(job: Job, name: str, spring: Spring) -> Iterator[Row]:
     if isinstance(spring, ExtensionSpring) and spring.initial_tension is not None:
         tension = job.described(spring.initial_tension, "springs", name, "initial_tension")
         yield row(f"{start}: pull before the coils part", tension, unit_of("force"))
+    for key, what in (("longest", "may be drawn to"), ("shortest", "coils touch at")):
+        if getattr(spring, key, None) is not None:
+            yield row(f"{start}: {what}", job.described(getattr(spring, key), "springs", name, key), unit_of("length"))
