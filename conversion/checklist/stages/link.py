@@ -177,8 +177,16 @@ def _cable_rows(job: Job) -> Iterator[Row]:
     yield row("Slack at rest, pedal and lever on their stops", lambda: adjuster_expected(job), unit_of("length"))
     yield row("Wrapped on the quadrant at rest", lambda: said("wrap_rad", 0, "angle"), unit_of("angle"))
     yield row(
-        "Wrapped on the quadrant at full: the inner still lies in the groove", lambda: said("wrap_rad", -1, "angle")
+        "Wrapped on the quadrant at full: the inner still lies in the groove",
+        lambda: said("wrap_rad", -1, "angle"),
+        unit_of("angle"),
     )
+    for at, index in (("at rest", 0), ("at full", -1)):
+        yield row(
+            f"Straight piece of the inner at the pedal, {at}: in line with the end of the outer",
+            lambda index=index: said("straight_at_pedal_mm", index, "length"),  # type: ignore[misc]
+            unit_of("length"),
+        )
 
 
 def _contact(job: Job, work: StageWriter) -> None:

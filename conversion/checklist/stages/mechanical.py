@@ -21,10 +21,10 @@ from conversion.checklist.movement import (
 from conversion.checklist.points import linkage_points, point_rows, tape_rows
 from conversion.checklist.room import bracket_rows, clearance_rows, recess_steps
 from conversion.checklist.stages.link import link_steps
+from conversion.checklist.stages.springs import spring_rows
 from conversion.checklist.stages.strength import strength_hold
 from conversion.checklist.writer import StageWriter, row
 from conversion.description.linkage_forms import ModulePlace
-from conversion.description.spring_forms import ExtensionSpring, Spring, TorsionSpring
 from conversion.quantities import show, unit_of
 
 
@@ -44,7 +44,6 @@ def mechanical(job: Job) -> Stage:
     _weld(job, work)
     _stops(job, work)
     link_steps(job, work)
-    strength_hold(job, work)
     _prove(job, work)
     return work.finished()
 
@@ -179,9 +178,10 @@ def _prove(job: Job, work: StageWriter) -> None:
     )
     work.step(
         "Fit the springs, each to anchors of its own.",
-        rows=_spring_rows(job),
+        rows=spring_rows(job),
         tools=("caliper", "spring balance"),
     )
+    strength_hold(job, work)
     work.step(
         "Read the force at the centre of the pad, square to its arm, slowly pressing and slowly letting go.",
         rows=pad_force_rows(job),
@@ -217,38 +217,3 @@ def _stop_rows(job: Job) -> Iterator[Row]:
         yield row(f"{name}: holds at the pad", load, unit_of("force"))
         if stop.lockable:
             yield row(f"{name}: locked once it is set")
-
-
-def _spring_rows(job: Job) -> Iterator[Row]:
-    for name, spring in job.conversion.springs.items():
-        yield from _spring(job, name, spring)
-    module = job.module
-    inner = module[1].lever.springs if module else None
-    if module is not None and inner is not None:
-        yield row(f"{module[0]}: separate springs inside", str(inner.count))
-        for key, what in (("rest_moment", "at rest"), ("full_moment", "at the end of the swing")):
-            moment = job.part_described(getattr(inner, key), module[0], "lever", "springs", key)
-            yield row(f"{module[0]}: moment of its springs {what}", moment, unit_of("moment"))
-    elif not job.conversion.springs:
-        yield row("Return springs", "cannot be said: no spring is described")
-
-
-def _spring(job: Job, name: str, spring: Spring) -> Iterator[Row]:
-    start = f"Spring {name} ({spring.type}, on the {spring.acts_on})"
-    if isinstance(spring, TorsionSpring):
-        moment = job.described(spring.rest_moment, "springs", name, "rest_moment")
-        yield row(f"{start}: moment at rest", moment, unit_of("moment"))
-        rate = job.described(spring.rate, "springs", name, "rate")
-        yield row(f"{start}: gained for each degree", rate, unit_of("angular stiffness"))
-        return
-    yield from point_rows(job, f"{start}, fixed end", spring.fixed_end, "springs", name, "fixed_end")
-    yield from point_rows(job, f"{start}, moving end at rest", spring.moving_end, "springs", name, "moving_end")
-    length = job.described(spring.free_length, "springs", name, "free_length")
-    yield row(f"{start}: free length", length, unit_of("length"))
-    yield row(f"{start}: rate", job.described(spring.rate, "springs", name, "rate"), unit_of("stiffness"))
-    if isinstance(spring, ExtensionSpring) and spring.initial_tension is not None:
-        tension = job.described(spring.initial_tension, "springs", name, "initial_tension")
-        yield row(f"{start}: pull before the coils part", tension, unit_of("force"))
-    for key, what in (("longest", "may be drawn to"), ("shortest", "coils touch at")):
-        if getattr(spring, key, None) is not None:
-            yield row(f"{start}: {what}", job.described(getattr(spring, key), "springs", name, key), unit_of("length"))

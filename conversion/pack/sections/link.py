@@ -6,7 +6,7 @@ from conversion.pack.blocks import Block, Cell, Column, Facts, Group, Heading, P
 from conversion.plan import Plan
 from conversion.plan.link_facts import link_facts
 from conversion.plan.tape_facts import place_text, reading_facts
-from conversion.quantities import show
+from conversion.quantities import show, unit_of
 
 
 def link_blocks(plan: Plan) -> tuple[Block, ...]:
@@ -34,7 +34,9 @@ def tape_blocks(plan: Plan) -> tuple[Block, ...]:
                 Cell(show(fact.off, fact.dimension)),
                 Cell(show(fact.allowed, fact.dimension)),
                 Cell("yes" if fact.agrees else "NO", strong=not fact.agrees),
-                Cell("take this one again", strong=True) if fact.again else Cell(fill="value", unit="mm"),
+                Cell("take this one again", strong=True)
+                if fact.again
+                else Cell(fill="value", unit=unit_of(fact.dimension)),
             )
             for fact in reading_facts(result)
         )
