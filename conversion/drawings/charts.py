@@ -114,7 +114,7 @@ def percent_chart(plan: Plan) -> Drawing:
     sweep, travel = plan.pedal, plan.travel
     pad = travel.pad_travel_mm
     curves = [
-        Curve(f"track {name}", pad, track.percent, pen, track.percent_min, track.percent_max)
+        Curve(f"track {name}", pad, track.percent, pen, *plan.study.worst(f"percent.{name}"))
         for (name, track), pen in zip(sweep.tracks.items(), OVERLAID, strict=False)
     ]
     accepts = sensor_input(plan.description, "pedal")

@@ -140,7 +140,8 @@ def _linkage_charts(plan: Plan) -> Iterator[SmallChart]:
         if np.any(np.isfinite(angle))
     ]
     if lines:
-        yield small_chart("transmission", "Transmission angle, best at 90° [°]", pad, lines, (90.0,))
+        where = f" {lines[0].name}" if len(lines) == 1 else ""
+        yield small_chart("transmission", f"Transmission angle{where}, best at 90° [°]", pad, lines, (90.0,))
 
 
 def _sensing_charts(plan: Plan) -> list[SmallChart]:
@@ -148,7 +149,7 @@ def _sensing_charts(plan: Plan) -> list[SmallChart]:
     volts = [Line(f"track {name}", each.volts, each.volts_min, each.volts_max) for name, each in sweep.tracks.items()]
     charts = [small_chart("volts", "Volts at the control unit [V]", pad, volts, always=(0.0,))]
     percent = [
-        Line(f"from track {name}", each.percent, each.percent_min, each.percent_max)
+        Line(f"from track {name}", each.percent, *plan.study.worst(f"percent.{name}"))
         for name, each in sweep.tracks.items()
         if np.any(np.isfinite(each.percent))
     ]

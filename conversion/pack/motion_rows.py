@@ -64,11 +64,17 @@ def sensing_rows(plan: Plan, positions: list[dict[str, Any]]) -> Iterator[Row]:
         yield _row(f"volts-{name}", f"Track {name}", volts[0], "voltage", (volts[1], volts[2]), said=True)
     for name, track in plan.pedal.tracks.items():
         if np.any(np.isfinite(track.percent)):
-            band = (track.percent_min.tolist(), track.percent_max.tolist())
+            band = _worst(plan, f"percent.{name}")
             yield _row(f"percent-{name}", f"Per cent from track {name}", track.percent.tolist(), "ratio", band)
     taken = [entry["percent"] for entry in positions]
     if any(value is not None for value in taken):
-        yield _row("percent", "Per cent taken" + how_taken(plan, " ({})"), taken, "ratio", said=True)
+        name = "Per cent taken" + how_taken(plan, " ({})")
+        yield _row("percent", name, taken, "ratio", _worst(plan, "percent"), said=True)
+
+
+def _worst(plan: Plan, output: str) -> tuple[_Values, _Values] | None:
+    least, most = plan.study.worst(output)
+    return None if least is None or most is None else (least.tolist(), most.tolist())
 
 
 def how_taken(plan: Plan, words: str) -> str:

@@ -10,6 +10,7 @@ import numpy as np
 
 from conversion.description import Description, Missing
 from conversion.description.study_forms import Study as StudyForm
+from conversion.linkage.turning import Array
 from conversion.plan.study_case import VariedFigure, gather_case
 from conversion.plan.travel import Travel
 from conversion.sensing import GatheredTrack
@@ -51,6 +52,15 @@ class TravelStudy:
         """The chance that any track misses a window, leaves its range or disagrees; None where none is judged."""
         judged = [rows for event, rows in self.study.happened.items() if event.partition(".")[0] in _OF_TRACKS]
         return chance(int(np.any(judged, axis=0).sum()), self.study.samples) if judged else None
+
+    def worst(self, output: str) -> tuple[Array, Array] | tuple[None, None]:
+        """Least and greatest of an output over the travel in the worst case, (positions,); None where it is not known.
+
+        Of the per cent this is not what the least and the greatest lever angle give: where rest and full are learned,
+        it is the shape between them that tells, and a lever that stands higher everywhere reads the same.
+        """
+        corners = self.study.corners
+        return (corners.least[output], corners.most[output]) if output in corners.least else (None, None)
 
     def figure(self, drawn: str) -> VariedFigure:
         """The figure behind a name of the samples."""

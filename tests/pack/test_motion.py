@@ -78,6 +78,23 @@ def test_keyboard_and_event_lead_to_the_figures_of_the_command(
     it.nothing_amiss()
 
 
+def test_the_band_of_the_per_cent_is_the_worst_case_of_the_study(
+    browser: Any, demo_file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    main(["study", str(harnesses_dir() / DEMO), "--json"])
+    studied = json.loads(capsys.readouterr().out)["positions"]
+    it = opened(browser, demo_file)
+    widths = []
+    for stop in EVERY_FIFTH:
+        it.move_to(stop)
+        worst = studied[stop]["percent"]
+        least, greatest = (number(worst[f"worst_{end}"] / 100.0, "ratio") for end in ("least", "greatest"))
+        assert it.figure("percent", "band") == (f"{least} to {greatest} %" if least != greatest else f"{least} %")
+        widths.append(worst["worst_greatest"] - worst["worst_least"])
+    assert widths[0] == 0.0 and max(widths) > 5.0, "rest is learned, and what lies between is not"
+    assert it.page.locator("#motion-chart-percent .band").first.is_visible()
+
+
 def test_the_page_holds_the_very_positions_of_the_command(
     browser: Any, demo_file: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
