@@ -13,7 +13,7 @@ from conversion.drawings.dimension import aligned, level, upright
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.labels import shortened, wrapped
 from conversion.drawings.svg import FINE, MIDDLE, THICK, Canvas, Pen, Point
-from conversion.fit import CornerInfill, Measured, MemberCut
+from conversion.fit import CornerInfill, Measured, MemberCut, corner_infill
 from conversion.plan import Plan
 from conversion.quantities import show
 
@@ -124,6 +124,10 @@ def _edge_view(canvas: Canvas, cut: MemberCut, axis: int, size: float, top: floa
     canvas.text((_LEFT - 3.0, middle + 0.9), "start", _TEXT, "end")
 
 
+_TOLD = {Measured.ALONG_LEG: "along the leg, on the slant", Measured.ACROSS_MEMBER: "square across the member"}
+_OTHER = {Measured.ALONG_LEG: Measured.ACROSS_MEMBER, Measured.ACROSS_MEMBER: Measured.ALONG_LEG}
+
+
 def _infill_reach(cut: CornerInfill) -> float:
     return _legs(cut)[1] + 12.0
 
@@ -137,14 +141,17 @@ def _legs(cut: CornerInfill) -> tuple[float, float]:
 def _infill(name: str, cut: CornerInfill, per_mm: float) -> _Row:
     corner = 2 * cut.mitre_rad
     along = cut.measured is Measured.ALONG_LEG
-    told = "along the leg, on the slant" if along else "square across the member"
+    told = _TOLD[cut.measured]
     near, far = _legs(cut)
+    other = corner_infill(near, cut.foot_mm if along else cut.width_mm, _OTHER[cut.measured], corner)
     notes = [
         f"across a corner of {show(corner, 'angle')}, both ends mitred by {show(cut.mitre_rad, 'angle')}, mirrored",
         f"outside edge {show(cut.outside_mm, 'length')}, inside edge {show(cut.inside_mm, 'length')}",
         f"the width was told {told}: {show(cut.foot_mm if along else cut.width_mm, 'length')}",
         f"so the bar is {show(cut.width_mm, 'length')} wide square across, and takes {show(cut.foot_mm, 'length')} of "
         "each leg",
+        f"told the other way, {_TOLD[_OTHER[cut.measured]]}, the same figure would make the outside edge "
+        f"{show(other.outside_mm, 'length')}",
     ]
     reach = far + 10.0
     high = reach * max(math.sin(corner), 0.0)

@@ -85,7 +85,7 @@ def aligned(canvas: Canvas, start: Point, end: Point, off: float, words: str) ->
     if abs(aside[0]) < 0.5:
         canvas.text((middle[0], middle[1] + 0.9), words, TEXT_MM, "middle", halo=True)
     else:
-        beyond = math.copysign(1.2, aside[0])
+        beyond = math.copysign(2.2, aside[0])
         canvas.text(
             (middle[0] + beyond, middle[1] + 0.9), words, TEXT_MM, "start" if beyond > 0.0 else "end", halo=True
         )

@@ -179,11 +179,25 @@ def mock_up_sheet(
         at = np.asarray(point, dtype=np.float64)
         arm = CENTRE_MARK_MM * np.eye(2)
         shapes += [Line(np.array([at - way, at + way]), Purpose.MARK) for way in arm]
-        # Toward the middle, where a pivot at the end of an arm has more of the outline about its name.
-        above = float(envelope.whole.centroid.y) > at[1]
-        off = CENTRE_MARK_MM + 1.0 if above else -CENTRE_MARK_MM - 1.0 - NAME_MM
-        shapes.append(Text(at + np.array([0.0, off]), word, NAME_MM))
+        shapes.append(_named(word, at, envelope))
     return sheet_of(name, title, _sized(shapes, np.concatenate(envelope.outlines_mm()), []))
+
+
+def _named(word: str, at: Array, envelope: Envelope) -> Text:
+    """A name beside a point where it crosses as little of the outline as can be: level, along the arm, or outside."""
+    edge = shapely.union_all([LineString(loop) for loop in envelope.outlines_mm()])
+    size = Text(at, word, NAME_MM).reach_mm()
+    half = float(size[1][0] - size[0][0]) / 2
+    away = CENTRE_MARK_MM + 1.0
+    level = [np.array([0.0, -away - NAME_MM]), np.array([0.0, away])]
+    upright = [np.array([NAME_MM / 2, side * (away + half)]) for side in (-1, 1)]
+    beside = [np.array([side * (half + far), -NAME_MM / 2]) for far in (8.0, 16.0, 32.0) for side in (-1, 1)]
+    tried = [
+        *(Text(at + off, word, NAME_MM) for off in level),
+        *(Text(at + off, word, NAME_MM, upright=True) for off in upright),
+        *(Text(at + off, word, NAME_MM) for off in beside),
+    ]
+    return min(tried, key=lambda text: round(edge.intersection(shapely.box(*np.ravel(text.reach_mm()))).length, 3))
 
 
 def clipped(line: Line, low_mm: ArrayLike, high_mm: ArrayLike) -> tuple[Array, ...]:

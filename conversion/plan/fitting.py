@@ -195,11 +195,14 @@ class Fit:
     @cached_property
     def clearances(self) -> tuple[FitClearance, ...]:
         """Least clearance of every body to every obstacle that it comes near to, the described recess in place."""
-        return tuple(
-            self._clearance(pair)
-            for pair in self._with_recess
-            if pair.in_recess or self._certain_mm(pair) < max(NEAR_MM, 2.0 * pair.wanted.clearance_mm)
-        )
+        near = []
+        for pair in self._with_recess:
+            listed_mm = max(NEAR_MM, 2.0 * pair.wanted.clearance_mm)
+            if pair.in_recess or self._certain_mm(pair) < listed_mm:
+                found = self._clearance(pair)
+                if pair.in_recess or found.clearance.distance_mm < listed_mm:
+                    near.append(found)
+        return tuple(near)
 
     @cached_property
     def too_near(self) -> tuple[FitClearance, ...]:

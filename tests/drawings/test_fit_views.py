@@ -133,8 +133,28 @@ def test_the_bracket_says_which_width_is_meant(tmp_path: Path) -> None:
     text = " ".join(words)
     assert "told along the leg" in text
     assert "told square across" in text
+    # Each says what the same figure would come to, had it been measured the other way.
+    other = "told the other way, {}, the same figure would make the outside edge {}"
+    assert other.format("square across the member", "140.5 mm") in text
+    assert other.format("along the leg, on the slant", "125.9 mm") in text
     assert not drawn.outside()
     assert not drawn.overlapping()
+
+
+def test_a_plane_that_faces_sideways_is_told_and_drawn_from_above(tmp_path: Path) -> None:
+    def wall(data: dict[str, Any]) -> None:
+        plane = {"point": ["0 mm", "-150 mm", "0 mm"], "outward": "left"}
+        data["fit"]["obstacles"]["tunnel"] = {"kind": "other", "plane": plane}
+
+    drawn = picture(varied(tmp_path, wall))
+    assert any(text.words == "6 tunnel" for text in drawn.texts)
+    # Its number stands at its words, at the distance, and where it is seen from above.
+    assert sum(text.words == "6" for text in drawn.texts) == 2
+    assert not drawn.overlapping() and not drawn.outside()
+
+
+def test_members_of_the_bracket_have_a_number_too() -> None:
+    assert any(text.words == "8 member arm" for text in picture(demo_plan()).texts)
 
 
 def test_an_infill_is_drawn_to_scale(tmp_path: Path) -> None:

@@ -124,6 +124,13 @@ def test_the_mock_up_has_the_area_of_the_outline() -> None:
     assert "pedal axis" in [shape.text for shape in SHEETS["mock-up"].shapes if isinstance(shape, Text)]
 
 
+def test_no_line_runs_through_a_name_on_the_mock_up() -> None:
+    """The arm is 16 mm wide and the name 17 mm long, so that it has to stand along the arm or outside."""
+    sheet = SHEETS["mock-up"]
+    (name,) = [shape for shape in sheet.shapes if isinstance(shape, Text) and shape.text == "pedal axis"]
+    assert not rectangle(*np.ravel(name.reach_mm())).intersects(outline(sheet).exterior)
+
+
 def blank(width: float, height: float) -> TemplateSheet:
     edge = np.array([[0, 0], [width, 0], [width, height], [0, height]])
     zigzag = np.array([[0, 0], [width, height / 3], [0, height / 2], [width, height]])

@@ -52,6 +52,16 @@ def test_every_clearance_is_in_the_table_the_least_to_spare_first() -> None:
     assert all(numbers[name] == str(names.index(name) + 1) for name in numbers if name in names)
 
 
+def test_each_wanted_clearance_is_reasoned_once() -> None:
+    plan = demo_plan()
+    said = [item for block in section_of(plan).blocks if isinstance(block, Points) for item in block.items]
+    wanted = {each.clearance.wanted for each in fit_of(plan).clearances}
+    assert len(wanted) > 3
+    for each in wanted:
+        line = f"{show(each.clearance_mm, 'length')}: {each.reason} ({each.source})."
+        assert said.count(line) == 1
+
+
 def test_what_is_too_near_is_said(tmp_path: Path) -> None:
     plan = patched_plan(tmp_path, ["conversion: fit.obstacles.mat.plane.point.3 = -318 mm"])
     (rows,) = [group.rows for group in table_after(section_of(plan), "No.").groups]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from conversion.description import Missing
@@ -28,6 +28,7 @@ from conversion.plan import Plan
 from conversion.quantities import number, show
 
 if TYPE_CHECKING:
+    from conversion.fit import Wanted
     from conversion.plan.fit_judged import FitClearance
     from conversion.plan.fitting import Fit  # loads solid geometry, which not every description needs
 
@@ -80,11 +81,11 @@ def _clearances(plan: Plan) -> tuple[Block, ...]:
         return (Heading("Clearances"), Paragraph(f"Nothing comes near to anything. {far}"))
     columns = (
         Column("No.", 0.5, "center"),
-        Column("What moves", 1.6),
-        Column("What it could meet", 2.0),
-        Column("Least distance", 1.2, "right", "mm"),
+        Column("What moves", 2.2),
+        Column("What it could meet", 2.6),
+        Column("Least distance", 1.5, "right", "mm"),
         Column("At pad travel", 1.0, "right", "mm"),
-        Column("Wanted", 3.2, unit="mm"),
+        Column("Wanted", 0.9, "right", "mm"),
         Column("Measured", 1.7),
     )
     caption = (
@@ -92,7 +93,16 @@ def _clearances(plan: Plan) -> tuple[Block, ...]:
         f"distance: by how much what stands there may be nearer. {far}"
     )
     rows = tuple(_row(each, numbers) for each in found)
-    return (Heading("Clearances"), Table(columns, (Group("", rows),), caption, dense=True))
+    table = Table(columns, (Group("", rows),), caption, dense=True)
+    why = Paragraph("So much is wanted, unless the description asks for more or less, because:", leads=True)
+    return (Heading("Clearances"), table, why, Points(_reasons(found)))
+
+
+def _reasons(found: Sequence[FitClearance]) -> tuple[str, ...]:
+    """Why each wanted clearance is wanted, the least first, each once."""
+    wanted: set[Wanted] = {each.clearance.wanted for each in found}
+    in_order = sorted(wanted, key=lambda each: (each.clearance_mm, each.reason))
+    return tuple(f"{show(each.clearance_mm, 'length')}: {each.reason} ({each.source})." for each in in_order)
 
 
 def _row(each: FitClearance, numbers: dict[str, str]) -> tuple[Cell, ...]:
@@ -106,7 +116,7 @@ def _row(each: FitClearance, numbers: dict[str, str]) -> tuple[Cell, ...]:
         Cell(what, "in the recess" if each.in_recess else ""),
         Cell(number(found.distance_mm, "length"), " ".join(filter(None, (spread, near))), strong=bool(near)),
         Cell("any" if each.still else number(found.pad_travel_mm, "length")),
-        Cell(number(found.wanted.clearance_mm, "length"), f"{found.wanted.reason} ({found.wanted.source})"),
+        Cell(number(found.wanted.clearance_mm, "length")),
         Cell(fill="value", unit="mm"),
     )
 
