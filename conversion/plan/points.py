@@ -89,8 +89,9 @@ class _Resolution:
         if isinstance(value, BaseModel):
             changed = {
                 name: new
-                for name in value.model_fields_set
-                if (new := self.rebuilt(getattr(value, name), (*path, _key(value, name)))) is not getattr(value, name)
+                for name in type(value).model_fields
+                if name in value.model_fields_set
+                and (new := self.rebuilt(getattr(value, name), (*path, _key(value, name)))) is not getattr(value, name)
             }
             return value.model_copy(update=changed) if changed else value
         if isinstance(value, dict):
