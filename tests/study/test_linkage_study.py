@@ -7,6 +7,8 @@ from itertools import product
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from conversion.linkage import adjusted_at_rest, lever_band, pedal_angle_for_lever, rest_position, solve
 from conversion.linkage.kinds import with_figures
@@ -35,6 +37,23 @@ TOLERANCES = {
 @pytest.fixture(scope="module")
 def demo() -> Study:
     return study_linkage(*market_van(), samples=3000)
+
+
+@given(st.sampled_from(list(KINDS)), st.integers(0, 10_000), st.floats(5.0, 60.0), st.integers(0, 99))
+@settings(deadline=None, max_examples=40)
+def test_without_tolerance_no_linkage_has_a_band(kind: str, number: int, full_mm: float, seed: int) -> None:
+    linkage = one_of(KINDS[kind](1, number), 0)
+    names = [*(f"{name}.{letter}" for name in linkage.VECTORS for letter in "xyz"), *linkage.NUMBERS]
+    exact = [figure for figure in linkage_figures(linkage, dict.fromkeys(names[:6], (0.0, 0.0)))]
+    case = LinkageCase(linkage, 250.0, np.linspace(0.0, full_mm, 9), 0.4, full_stop_mm=full_mm)
+    study = study_linkage(case, [*exact, Toleranced("full_stop_mm", full_mm, full_mm, full_mm)], 20, seed)
+    for name, band in study.bands.items():
+        np.testing.assert_array_equal(band.least, band.most)
+        np.testing.assert_array_equal(band.p05, band.p95)
+        np.testing.assert_allclose(band.least, band.nominal, rtol=1e-6, atol=1e-6)
+        np.testing.assert_array_equal(study.corners.least[name], study.corners.most[name])
+    # What no figure can change either always happens or never.
+    assert all(chance.happened in (0, 20) for chance in study.chances.values())
 
 
 def test_nominal_values_are_those_of_the_plan(demo: Study) -> None:

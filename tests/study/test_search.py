@@ -220,6 +220,35 @@ def test_the_best_is_at_least_as_good_as_a_thousand_random_ones(candidates: int,
         assert np.all(found.front.covers(judged(looked)[good]))
 
 
+@EACH_KIND
+@given(st.data())
+@settings(deadline=None, max_examples=12)
+def test_nothing_anybody_could_pick_is_better_than_what_is_found(case: SearchCase, data: st.DataObject) -> None:
+    """Whatever is wanted and whatever weighs how much, over the whole grid."""
+    weights = {name: data.draw(st.floats(0.0, 3.0), label=name) for name in MEASURES}
+    wants = Wants(
+        lever_at_rest_rad=(radians(data.draw(st.floats(0.0, 1.0))), radians(data.draw(st.floats(1.0, 4.0)))),
+        below_full_rad=(0.0, radians(data.draw(st.floats(1.0, 6.0)))),
+        margin_rad=radians(data.draw(st.floats(0.0, 0.5))),
+        pad_travel_mm=(data.draw(st.floats(10.0, 45.0)), data.draw(st.floats(60.0, 200.0))),
+        feel_within=data.draw(st.floats(0.02, 0.5)),
+        transmission_rad=radians(data.draw(st.floats(0.0, 70.0))),
+        weights=weights,
+    )
+    asked = replace(case, wants=wants)
+    found = run_search(asked)
+    picks = np.unique(data.draw(st.lists(st.integers(0, case.grid.size - 1), min_size=5, max_size=25)))
+    candidates = made(asked, picks)
+    looked, _ = look(asked, candidates, ALL)
+    good = ~np.any(list(missed(wants, looked).values()), axis=0)
+    for index in np.flatnonzero(good):
+        if has_event(asked, candidates, int(index)):
+            continue
+        cells = judged(looked)[index : index + 1]
+        assert found.front.covers(cells)[0]
+        assert found.front.scores[0] <= score(wants, cells)[0] + 1e-9
+
+
 def test_the_answer_is_the_same_whatever_the_number_of_workers() -> None:
     case = threaded(axes=rod_axes(9))
     assert case.grid.size > 4 * BLOCK
