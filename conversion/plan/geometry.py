@@ -9,11 +9,15 @@ import numpy as np
 from conversion.description import Description, Missing
 from conversion.description.linkage_forms import LinkageForm
 from conversion.description.parts import PedalModule
-from conversion.linkage import Linkage, pad_radius_mm, pedal_angle_for_lever
+from conversion.linkage import Linkage, pad_radius_mm, pedal_angle_for_lever, solve
 from conversion.linkage.turning import Array
+from conversion.plan.link_words import link_words
 from conversion.plan.linkages import build_linkage, listed
 from conversion.plan.numbers import NO_TRAVEL, Numbers
-from conversion.quantities import Quantity
+from conversion.quantities import Quantity, show
+
+PRESSED_RAD = np.linspace(0.0, np.pi / 2.0, 181)
+"""Over which it is looked how far pressing turns the lever. [rad]"""
 
 
 @dataclass(frozen=True)
@@ -109,11 +113,30 @@ def _full_stop(
     lever = description.need(stop.set_at, NO_TRAVEL, *path, "set_at")
     travel = float(pedal_angle_for_lever(linkage, [lever.nominal])[0]) * pad_radius
     if not travel > 0.0:
-        raise Missing(
-            "linkage.pedal.full_stop.set_at", description.place(*path, "set_at"), NO_TRAVEL,
-            "is a lever angle that pressing the pedal cannot reach",
-        )  # fmt: skip
+        _need_closed_at_rest(description, form, linkage)
+        place = description.place(*path, "set_at")
+        raise Missing("linkage.pedal.full_stop.set_at", place, NO_TRAVEL, _out_of_reach(linkage, lever.nominal))
     return (travel, travel, travel), (lever.nominal, lever.low, lever.high)
+
+
+def _need_closed_at_rest(description: Description, form: LinkageForm, linkage: Linkage) -> None:
+    """Raise Missing for a link that does not reach with the pedal at rest; nothing else can be said of it then."""
+    motion = solve(linkage, [0.0])
+    if not motion.exists[0]:
+        path = link_words(form).path
+        how, where = motion.why_none()
+        rod = f": the {where or 'rod'} is too {how}" if how else ""
+        state = f"does not reach from the pedal to the lever with the pedal at rest{rod}"
+        raise Missing(".".join(path), description.place(*path), NO_TRAVEL, state)
+
+
+def _out_of_reach(linkage: Linkage, wanted_rad: float) -> str:
+    """Why pressing does not bring the lever to an angle, to follow the name of the full stop."""
+    motion = solve(linkage, PRESSED_RAD)
+    rest, most = float(motion.driven_rad[0]), float(np.nanmax(motion.lever_angle_rad))
+    if wanted_rad <= rest:
+        return f"is no more than the lever's angle with the pedal at rest, {show(rest, 'angle')}"
+    return f"is a lever angle that pressing the pedal cannot reach; it turns the lever to {show(most, 'angle')} at most"
 
 
 def _radius_tolerance_mm(pad: list[Quantity | None], pivot: list[Quantity | None]) -> float:

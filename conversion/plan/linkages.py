@@ -29,6 +29,7 @@ from conversion.linkage import (
     adjusted_at_rest,
 )  # fmt: skip
 from conversion.linkage.turning import Array, across
+from conversion.plan.arms import need_arms
 from conversion.plan.numbers import NO_TRAVEL, Numbers
 from conversion.quantities import Quantity
 
@@ -200,6 +201,7 @@ def _with_rod(
     """The linkage with its rod: as long as described, or as long as adjusting it at rest makes it."""
     if "set_at_rest" in rod.model_fields_set:
         return _set(description, linkage, rod, "rod")
+    need_arms(description, linkage)
     length = np.array(numbers.number(rod.length, field, "rod", "length"))
     one: Any = linkage
     changed: Linkage = replace(one, **{field: length})
@@ -208,6 +210,7 @@ def _with_rod(
 
 def _set(description: Description, linkage: Linkage, form: Any, where: str) -> tuple[Linkage, Setting | None]:
     """The linkage adjusted at fitting, where the form says to what lever angle."""
+    need_arms(description, linkage)
     if "set_at_rest" not in form.model_fields_set:
         return linkage, None
     path = ("linkage", where, "set_at_rest")

@@ -25,6 +25,28 @@ IMPOSSIBLE = {
     ),
     "nipple on the axis": ("cable", "linkage.quadrant.nipple = [400 mm, -40 mm, 0 mm]", "linkage.quadrant.nipple"),
     "face square to its axis": ("contact", "linkage.contact.face_normal = left", "linkage.contact.face_normal"),
+    "cable pin on its axis": ("cable", "linkage.pedal.cable_pin = [0 mm, 9 mm, 0 mm]", "linkage.pedal.cable_pin"),
+    "outer at pin": (
+        "cable", "linkage.cable.pedal_outer_end = [0 mm, 0 mm, 60 mm]", "linkage.cable.pedal_outer_end",
+    ),
+    "outer in the groove": ("cable", "linkage.quadrant.groove_radius = 300 mm", "linkage.cable.module_outer_end"),
+    "roller on its axis": (
+        "contact", "linkage.contact.roller_centre = [30 mm, 7 mm, -20 mm]", "linkage.contact.roller_centre",
+    ),
+    "first pin on its axis": ("bell-crank", "linkage.crank.pin_in = [90 mm, 0 mm, -40 mm]", "linkage.crank.pin_in"),
+    "second pin on the crank's axis": (
+        "bell-crank", "linkage.crank.pin_out = [90 mm, 0 mm, -40 mm]", "linkage.crank.pin_out",
+    ),
+    "first rod of no length": ("bell-crank", "linkage.crank.pin_in = [8 mm, -12 mm, -78 mm]", "linkage.crank.pin_in"),
+    "rod's pin on its axis": ("bell-crank", "linkage.pedal.rod_pin = [0 mm, 9 mm, 0 mm]", "linkage.pedal.rod_pin"),
+    "lever of no length": (
+        "bell-crank", "linkage.module.lever_pin = [176 mm, 0 mm, -40 mm]", "linkage.module.lever_pin",
+    ),
+    "second rod too long": ("bell-crank", "linkage.rod = {length: 900 mm}", "linkage.rod"),
+    "full stop before rest": ("direct", "linkage.module.set_at_rest = 30°", "linkage.pedal.full_stop.set_at"),
+    "full stop out of reach": (
+        "cable", "linkage.pedal.cable_pin = [0 mm, 0 mm, 3 mm]", "linkage.pedal.full_stop.set_at",
+    ),
 }  # fmt: skip
 
 
@@ -183,3 +205,19 @@ def test_how_far_a_thread_can_be_adjusted(tmp_path: Path) -> None:
     assert (thread.engaged_mm, thread.left_mm, thread.wanted_mm) == (16.0, 11.0, 9.0)
     assert (thread.shortest_mm, thread.longest_mm) == (135.0, 145.0)
     assert thread.shortest_mm < thread.length_mm < thread.longest_mm
+
+
+def test_why_the_full_stop_is_out_of_reach_is_said(tmp_path: Path) -> None:
+    def state(kind: str, change: str) -> str:
+        plan = patched_plan(tmp_path / kind, [*KINDS[kind], NO_FIT, f"conversion: {change}"])
+        with pytest.raises(Missing) as missing:
+            _ = plan.travel
+        return missing.value.state
+
+    assert "with the pedal at rest, 30.0°" in state("direct", "linkage.module.set_at_rest = 30°")
+    assert "the second rod is too long" in state("bell-crank", "linkage.rod = {length: 900 mm}")
+    # The pin's circle of 3 mm lies so far off the end of the outer; what is drawn at most turns a groove of 40 mm.
+    said = state("cable", "linkage.pedal.cable_pin = [0 mm, 0 mm, 3 mm]")
+    drawn = np.hypot(150.0, 60.0) + 3.0 - np.hypot(150.0, 57.0)
+    most = float(said.split("turns the lever to ")[1].split("°")[0])
+    assert most == pytest.approx(1.0 + np.degrees(drawn / 40.0), abs=0.3)
