@@ -85,7 +85,7 @@ def _words(
     clip = shapely.box(*window)
     found = []
     for body in fit.bodies:
-        if body.name.endswith((" at the pedal", " at the lever")):
+        if body.name.endswith((" at the pedal", " at the lever", " at the crank")):
             continue
         area = shadow((body,), fit.poses, 0.0, SIDE)
         lines = wrapped(body.name, callouts.TEXT_MM, COLUMN_MM - 1.0, 2)
@@ -102,7 +102,7 @@ def _words(
         lines = wrapped(f"{each.number} {_named(each.standing)}", callouts.TEXT_MM, COLUMN_MM - 3.0, 2)
         bold = len(lines)
         for text in _about(each, fit)[: 1 if brief else None]:
-            lines += wrapped(text, callouts.TEXT_MM, COLUMN_MM - 1.0, 3)
+            lines += wrapped(text, callouts.TEXT_MM, COLUMN_MM - 1.0, 4)
         found.append(Callout(at, tuple(lines), bold))
     return found
 
@@ -121,7 +121,9 @@ def _about(each: SeenObstacle, fit: Fit) -> list[str]:
     if each.least is not None:
         found = each.least.clearance
         to = " in the recess" if each.least.in_recess else ""
-        texts.append(f"{_held(found.distance_mm)} from {found.body}{to} at pad {_held(found.pad_travel_mm)}")
+        apart = found.distance_mm >= 0.0
+        near = f"{_held(found.distance_mm)} from" if apart else f"{_held(-found.distance_mm)} deep in"
+        texts.append(f"{near} {found.body}{to} at pad {_held(found.pad_travel_mm)}")
     elif each.standing.behind_bulkhead:
         found_behind = measured(each, recesses_of(fit))
         texts.append("behind the bulkhead")

@@ -11,7 +11,8 @@ from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 
 if TYPE_CHECKING:
-    from conversion.plan.fit_judged import FitClearance  # loads solid geometry, which not every description needs
+    from conversion.plan.fit_judged import FitClearance
+    from conversion.plan.fitting import Fit  # loads solid geometry, which not every description needs
 
 _EXHAUST = "Formula SAE Rules 2026 v1.0, IC.3.3.1: a throttle cable or rod at least 50 mm from the exhaust"
 _ASK = {
@@ -107,7 +108,7 @@ def touches(plan: Plan) -> Iterator[Found | Missing]:
                 plan.description.place("fit", *each.obstacle.path),
                 f"The {each.clearance.body} runs {show(-each.clearance.distance_mm, 'length')} into "
                 f"{_what(each)}{_where(each)}; {_wanted(each)}.",
-                _remedy(each),
+                _remedy(each, fit),
             )
 
 
@@ -131,7 +132,9 @@ def too_near(plan: Plan) -> Iterator[Found]:
     for each in fit.too_near:
         of_recess = each.obstacle.name in recessed and each.clearance.body != "shoe" and not each.in_recess
         if not (each.touches or of_recess or _is_heat(each)):
-            yield Found(_pair(each), plan.description.place("fit", *each.obstacle.path), _near(each), _remedy(each))
+            yield Found(
+                _pair(each), plan.description.place("fit", *each.obstacle.path), _near(each), _remedy(each, fit)
+            )
 
 
 @rule("fit/heat-near", severity="FIX", sources=(_EXHAUST,))
@@ -254,7 +257,9 @@ def _length(value_mm: float) -> str:
     return show(value_mm, "length")
 
 
-def _remedy(each: FitClearance) -> str:
+def _remedy(each: FitClearance, fit: Fit) -> str:
+    if each.in_recess or (each.obstacle.flats and fit.form.recess is not None and each.clearance.body != "shoe"):
+        return "Move the module back, or mend what is described under 'recess': as it is it does not give the room."
     if each.obstacle.kind == "bulkhead" and each.clearance.body != "shoe":
         return "Move the module back, or let a recess into the bulkhead and describe it under 'recess'."
     if each.clearance.body == "shoe":

@@ -130,7 +130,7 @@ def _template_table(drawn: Drawings) -> Table:
     rows = []
     for sheet in drawn.templates:
         pages = ", ".join(f"{len(tiles(sheet, paper))} of {paper}" for paper in Paper)
-        size = f"{number(sheet.width_mm, 'length')} × {number(sheet.height_mm, 'length')}"
+        size = f"{number(sheet.width_mm, 'length')}\u00a0×\u00a0{number(sheet.height_mm, 'length')}"
         rows.append((Cell(sheet.title, strong=True), Cell(", ".join(file_names(sheet))), Cell(size), Cell(pages)))
     columns = (
         Column("Template", 2.6),
