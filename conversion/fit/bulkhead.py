@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 
 from conversion.fit.bodies import Body, box, half_space
 from conversion.fit.kinds import Kind
-from conversion.linkage.turning import Array
+from conversion.linkage.turning import Array, cross
 
 # How far the solid behind a flat part reaches, so that nothing passes through it unseen. [mm]
 BEHIND_MM = 1000.0
@@ -52,7 +52,7 @@ class Bulkhead:
         """Unit vectors as rows: across the car (to the left), up along the bulkhead, toward the pedal."""
         across = np.array([0.0, 1.0, 0.0]) - self.toward_pedal[1] * self.toward_pedal
         across /= np.linalg.norm(across)
-        up = np.cross(self.toward_pedal, across)
+        up = cross(self.toward_pedal, across)
         # Up along a bulkhead; along a level part, forward.
         turned_over = up[2] < -1e-9 or (abs(up[2]) <= 1e-9 and up[0] < 0.0)
         return np.array([across, -up if turned_over else up, self.toward_pedal])

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from conversion.fit.bodies import HalfSpace, Placed
-from conversion.linkage.turning import Array, dot, length
+from conversion.linkage.turning import Array, cross, dot, length
 
 # Positions that are computed together, so that no array grows beyond some tens of megabytes.
 BLOCK = 256
@@ -106,7 +106,7 @@ def _shortest_way_out(first: Placed, second: Placed, where: NDArray[np.bool_]) -
     """Widest gap over the directions square to faces and to pairs of edges, and its direction."""
     a, b = first.corners_mm[where], second.corners_mm[where]
     edges_a, edges_b = _edge_ways(first, a), _edge_ways(second, b)
-    crossed = np.cross(edges_a[:, :, None, :], edges_b[:, None, :, :]).reshape(len(a), -1, 3)
+    crossed = cross(edges_a[:, :, None, :], edges_b[:, None, :, :]).reshape(len(a), -1, 3)
     ways = np.concatenate([face_ways(Placed(first.piece, a)), face_ways(Placed(second.piece, b)), crossed], axis=1)
     sizes = length(ways)
     ways = ways / np.maximum(sizes, 1e-300)[..., None]
@@ -129,12 +129,12 @@ def face_ways(placed: Placed) -> Array:
     if not len(faces):
         run = corners[:, 1] - corners[:, 0]
         run = run / np.maximum(length(run), 1e-300)[:, None]
-        side = np.cross(run, np.eye(3)[np.argmin(np.abs(run), axis=-1)])
+        side = cross(run, np.eye(3)[np.argmin(np.abs(run), axis=-1)])
         # Two points of a cable's arc may be one; a direction without length is passed over later.
         side = side / np.maximum(length(side), 1e-300)[:, None]
-        return np.stack([side, np.cross(run, side)], axis=1)
+        return np.stack([side, cross(run, side)], axis=1)
     start = corners[:, faces[:, 0]]
-    looks = np.cross(corners[:, faces[:, 1]] - start, corners[:, faces[:, 2]] - start)
+    looks = cross(corners[:, faces[:, 1]] - start, corners[:, faces[:, 2]] - start)
     return np.asarray(looks / np.maximum(length(looks), 1e-300)[..., None])
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from conversion.fit.sections import Section
-from conversion.linkage.turning import Array, across, dot, length
+from conversion.linkage.turning import Array, across, cross, dot, length
 
 # Young's modulus of steel. Memory: 200 to 210 GPa in every handbook.
 STEEL_N_PER_MM2 = 205_000.0
@@ -82,7 +82,7 @@ def cut_member(section: Section, start: End, end: End, width_axis: ArrayLike) ->
     if not float(length(wide)) > 1e-9:
         raise ValueError("the width axis of the member has no part across it")
     wide = wide / length(wide)
-    axes = np.array([wide, np.cross(along, wide)])
+    axes = np.array([wide, cross(along, wide)])
     half = np.array([section.width_mm, section.height_mm]) / 2
     mitres, shifts = [], []
     for said, face in (("start", start.face), ("end", end.face)):

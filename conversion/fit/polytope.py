@@ -10,7 +10,7 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from conversion.linkage.turning import Array
+from conversion.linkage.turning import Array, cross
 
 # Two directions, or two points of a body, closer than this are taken as one. Relative to the body's size.
 SAME = 1e-7
@@ -49,14 +49,14 @@ class Polytope:
         triangles = np.array(fans, dtype=np.int64).reshape(-1, 3)
         runs = corners[edges[:, 1]] - corners[edges[:, 0]]
         first = corners[triangles[:, 0]]
-        looks = np.cross(corners[triangles[:, 1]] - first, corners[triangles[:, 2]] - first)
+        looks = cross(corners[triangles[:, 1]] - first, corners[triangles[:, 2]] - first)
         return cls(corners, edges, triangles, edges[_ways(runs)], triangles[_ways(looks)], float(radius_mm))
 
     @cached_property
     def normals(self) -> Array:
         """Unit vectors square to its faces as the corners stand, both ways along each direction, (f, 3)."""
         first = self.corners_mm[self.face_ways[:, 0]]
-        looks = np.cross(
+        looks = cross(
             self.corners_mm[self.face_ways[:, 1]] - first, self.corners_mm[self.face_ways[:, 2]] - first
         ).reshape(-1, 3)
         looks = looks / np.maximum(np.linalg.norm(looks, axis=-1), 1e-300)[:, None]
@@ -67,7 +67,7 @@ def _ways(vectors: Array) -> list[int]:
     """Which vectors to keep so that every direction, either way along it, is there once; the longest of each."""
     sizes = np.linalg.norm(vectors, axis=-1)
     units = vectors / np.maximum(sizes, 1e-300)[:, None]
-    differ = np.linalg.norm(np.cross(units[:, None], units[None]), axis=-1) > SAME
+    differ = np.linalg.norm(cross(units[:, None], units[None]), axis=-1) > SAME
     kept: list[int] = []
     for i in np.argsort(-sizes, kind="stable").tolist():
         if sizes[i] > 0.0 and np.all(differ[i, kept]):
@@ -124,7 +124,7 @@ def hull(points_mm: ArrayLike, radius_mm: float = 0.0) -> Polytope:
     loops: dict[frozenset[int], list[int]] = {}
     triples = np.array(list(combinations(range(len(points)), 3)))
     first = points[triples[:, 0]]
-    looks = np.cross(points[triples[:, 1]] - first, points[triples[:, 2]] - first)
+    looks = cross(points[triples[:, 1]] - first, points[triples[:, 2]] - first)
     sizes = np.linalg.norm(looks, axis=-1)
     good = sizes > SAME * size * size
     looks, first = looks[good] / sizes[good, None], first[good]
@@ -134,8 +134,8 @@ def hull(points_mm: ArrayLike, radius_mm: float = 0.0) -> Polytope:
     for look, height in zip(looks[outer], heights[outer], strict=True):
         members = np.flatnonzero(np.abs(height) <= within)
         if frozenset(members.tolist()) not in loops:
-            side = np.cross(look, np.eye(3)[np.argmin(np.abs(look))])
-            flat = points[members] @ np.stack([side, np.cross(look, side)], axis=-1)
+            side = cross(look, np.eye(3)[np.argmin(np.abs(look))])
+            flat = points[members] @ np.stack([side, cross(look, side)], axis=-1)
             loops[frozenset(members.tolist())] = members[around(flat)].tolist()
     used = sorted({i for loop in loops.values() for i in loop})
     return Polytope.of_loops(points[used], [[used.index(i) for i in loop] for loop in loops.values()], radius_mm)

@@ -11,7 +11,7 @@ from conversion.linkage.cable import CableLinkage
 from conversion.linkage.kinds import TAKEN_HOLD_RAD, Motion, Watch
 from conversion.linkage.motion import TOUCHING, transmission_rad
 from conversion.linkage.quadrant import Lay, Quadrant
-from conversion.linkage.turning import Array, dot, length, turned
+from conversion.linkage.turning import Array, cross, dot, length, turned
 
 ARC_POINTS = 13
 
@@ -69,7 +69,7 @@ class CableMotion(Motion):
     def pedal_arm_mm(self) -> Array:
         """Inner drawn for each radian of the pedal: the moment about its axis for each newton of pull. [mm]"""
         from_outer = self.pedal_pin_mm - self.linkage.pedal_outer_end[..., None, :]
-        path = np.cross(
+        path = cross(
             self.linkage.pressing_axis[..., None, :], self.pedal_pin_mm - self.linkage.pedal_pivot[..., None, :]
         )
         with np.errstate(divide="ignore", invalid="ignore"):
@@ -144,7 +144,7 @@ class CableMotion(Motion):
         linkage = self.linkage
         leaving = self.pedal_pin_mm - linkage.pedal_outer_end[..., None, :]
         at_rest = (linkage.pedal_pin_at_rest - linkage.pedal_outer_end)[..., None, :]
-        turn = np.arctan2(length(np.cross(leaving, at_rest)), dot(leaving, at_rest))
+        turn = np.arctan2(length(cross(leaving, at_rest)), dot(leaving, at_rest))
         aside = dot(linkage.module_outer_end - linkage.groove_centre_at_rest_stop, linkage.module_axis)
         with np.errstate(divide="ignore", invalid="ignore"):
             line = np.hypot(self.quadrant.outer_mm - self.lay.leaves_x_mm, self.lay.leaves_y_mm)

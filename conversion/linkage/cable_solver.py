@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 from conversion.linkage.cable import CableLinkage
 from conversion.linkage.cable_motion import CableMotion
 from conversion.linkage.quadrant import Quadrant
-from conversion.linkage.turning import Array, across, dot, length
+from conversion.linkage.turning import Array, across, cross, dot, length
 
 
 def solve_cable(linkage: CableLinkage, pedal_angle_rad: ArrayLike) -> CableMotion:
@@ -80,7 +80,7 @@ def _draw_figures(linkage: CableLinkage) -> tuple[Array, Array, Array, Array]:
     radial = across(axis, arm)
     from_outer = linkage.pedal_pivot + arm - radial - linkage.pedal_outer_end
     fixed = dot(from_outer, from_outer) + dot(radial, radial)
-    along, aside = 2 * dot(from_outer, radial), 2 * dot(from_outer, np.cross(axis, radial))
+    along, aside = 2 * dot(from_outer, radial), 2 * dot(from_outer, cross(axis, radial))
     at_rest = length(linkage.pedal_pin_at_rest - linkage.pedal_outer_end)
     figures = np.broadcast_arrays(fixed, along, aside, at_rest + linkage.slack_at_rest_mm)
     fixed, along, aside, before = (figure[..., None] for figure in figures)

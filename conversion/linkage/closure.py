@@ -15,7 +15,7 @@ from __future__ import annotations
 import numpy as np
 
 from conversion.linkage.geometry import RodLinkage
-from conversion.linkage.turning import Array, across, dot, length, wrapped
+from conversion.linkage.turning import Array, across, cross, dot, length, wrapped
 
 # Where the rod stands this close to a dead centre (sine of the transmission angle) when measured, the side on
 # which it stands is not known from the measurement.
@@ -27,7 +27,7 @@ def closure_numbers(linkage: RodLinkage) -> tuple[Array, Array]:
     pedal_arm = linkage.pedal_pin_at_rest - linkage.pedal_pivot
     lever_arm = linkage.lever_pin_at_rest_stop - linkage.module_pivot
     a, b = across(linkage.pedal_axis, pedal_arm), across(linkage.module_axis, lever_arm)
-    a_side, b_side = np.cross(linkage.pressing_axis, a), np.cross(linkage.opening_axis, b)
+    a_side, b_side = cross(linkage.pressing_axis, a), cross(linkage.opening_axis, b)
     # Between the centres of the two circles on which the pins run.
     centres = (linkage.pedal_pivot + pedal_arm - a) - (linkage.module_pivot + lever_arm - b)
     fixed = dot(centres, centres) + dot(a, a) + dot(b, b)
@@ -65,7 +65,7 @@ def counted_from(closure: Array, direction_rad: Array) -> Array:
 def measured_side(linkage: RodLinkage, direction_rad: Array, open_rest_rad: Array) -> Array:
     """Branch s = ±1 of each linkage, (...)."""
     rod = linkage.pedal_pin_at_rest - linkage.lever_pin_at_rest_stop
-    path = np.cross(linkage.opening_axis, linkage.lever_pin_at_rest_stop - linkage.module_pivot)
+    path = cross(linkage.opening_axis, linkage.lever_pin_at_rest_stop - linkage.module_pivot)
     along_path = dot(rod, path)
     unclear = np.abs(along_path) <= SIDE_UNKNOWN * length(rod) * length(path)
     upper, lower = wrapped(direction_rad + open_rest_rad), wrapped(direction_rad - open_rest_rad)

@@ -10,7 +10,7 @@ import numpy as np
 from conversion.linkage.contact import ContactLinkage
 from conversion.linkage.kinds import TAKEN_HOLD_RAD, Motion, Watch
 from conversion.linkage.motion import TOUCHING
-from conversion.linkage.turning import Array, across, dot, length, turned
+from conversion.linkage.turning import Array, across, cross, dot, length, turned
 
 
 @dataclass(frozen=True)
@@ -93,13 +93,13 @@ class ContactMotion(Motion):
     @cached_property
     def pedal_arm_mm(self) -> Array:
         """Moment about the pedal axis for each newton in the contact. [mm]"""
-        path = np.cross(self.linkage.pressing_axis[..., None, :], self.roller_mm - self._pedal)
+        path = cross(self.linkage.pressing_axis[..., None, :], self.roller_mm - self._pedal)
         return dot(self.push, path)
 
     @cached_property
     def lever_arm_mm(self) -> Array:
         """Moment about the lever's axis for each newton in the contact. [mm]"""
-        path = np.cross(self.linkage.opening_axis[..., None, :], self.roller_mm - self._module)
+        path = cross(self.linkage.opening_axis[..., None, :], self.roller_mm - self._module)
         return dot(self.push, path)
 
     @cached_property
@@ -128,7 +128,7 @@ class ContactMotion(Motion):
     def along_face_mm(self) -> Array:
         """Where on the face they touch: along it from its middle, right-handed about its body's axis. [mm]"""
         linkage = self.linkage
-        along = np.cross(linkage.face_axis, linkage.face_normal)
+        along = cross(linkage.face_axis, linkage.face_normal)
         along = along / length(along)[..., None]
         tangent = self.on_face(linkage.face_point + along) - self.on_face(linkage.face_point)
         if linkage.is_flat:
@@ -192,7 +192,7 @@ class ContactMotion(Motion):
         return hollow[..., None] * (length(self.roller_mm - self.on_face(centre)) - distance[..., None])
 
     def _against(self, axis: Array, pivot: Array) -> Array:
-        path = np.cross(axis[..., None, :], across(axis[..., None, :], self.contact_mm - pivot))
+        path = cross(axis[..., None, :], across(axis[..., None, :], self.contact_mm - pivot))
         with np.errstate(divide="ignore", invalid="ignore"):
             return np.arcsin(np.minimum(np.abs(dot(self.push, path)) / length(path), 1.0))
 
@@ -200,7 +200,7 @@ class ContactMotion(Motion):
         linkage = self.linkage
         start = np.maximum(linkage.face_from_mm, -30.0)
         share = np.linspace(0.0, 1.0, 2 if linkage.is_flat else 17)
-        along = np.cross(linkage.face_axis, linkage.face_normal)
+        along = cross(linkage.face_axis, linkage.face_normal)
         along = along / length(along)[..., None]
         lines = []
         for each in share:
@@ -220,7 +220,7 @@ class ContactMotion(Motion):
         out = across(axis[..., None, :], self.normal)
         with np.errstate(divide="ignore", invalid="ignore"):
             out = out / length(out)[..., None]
-        side = np.cross(axis[..., None, :], out)
+        side = cross(axis[..., None, :], out)
         radius = self.linkage.roller_radius_mm[..., None, None]
         turns = np.linspace(0.0, 2 * np.pi, 25)
         return np.stack(

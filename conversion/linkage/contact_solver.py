@@ -11,7 +11,7 @@ from conversion.linkage.closure import closure_numbers, pedal_terms
 from conversion.linkage.contact import ContactLinkage
 from conversion.linkage.contact_motion import ContactMotion
 from conversion.linkage.geometry import RodLinkage
-from conversion.linkage.turning import Array, across, dot, length, turned
+from conversion.linkage.turning import Array, across, cross, dot, length, turned
 
 # Rounding allowed in the discriminant, relative to the square of the lengths that go into it.
 ROUNDING = 1e-13
@@ -85,17 +85,17 @@ def _flat(linkage: ContactLinkage) -> tuple[Array, Array]:
     if linkage.roller_on == "pedal":
         normal = linkage.face_normal
         radial = across(axis, normal)
-        sideways, along = np.cross(axis, radial), normal - radial
+        sideways, along = cross(axis, radial), normal - radial
         arm = linkage.roller_centre - linkage.pedal_pivot
         turning = across(pressing, arm)
-        parts = (linkage.pedal_pivot + arm - turning - pivot, turning, np.cross(pressing, turning))
+        parts = (linkage.pedal_pivot + arm - turning - pivot, turning, cross(pressing, turning))
         constant = reach + dot(normal, linkage.face_point - pivot)
     else:
         arm = linkage.roller_centre - pivot
         radial = across(axis, arm)
-        sideways, along = np.cross(axis, radial), pivot + arm - radial - linkage.pedal_pivot
+        sideways, along = cross(axis, radial), pivot + arm - radial - linkage.pedal_pivot
         turning = across(pressing, linkage.face_normal)
-        parts = (linkage.face_normal - turning, turning, np.cross(pressing, turning))
+        parts = (linkage.face_normal - turning, turning, cross(pressing, turning))
         # Point and normal of the face turn together.
         constant = reach + dot(linkage.face_normal, linkage.face_point - linkage.pedal_pivot)
     rows = (

@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike
 
 from conversion.linkage.geometry import RodLinkage
 from conversion.linkage.kinds import Motion, Watch
-from conversion.linkage.turning import Array, across, dot, length, turned
+from conversion.linkage.turning import Array, across, cross, dot, length, turned
 
 # A dip of the transmission angle's sine below this, without a crossing, still is a dead centre.
 TOUCHING = 1e-6
@@ -144,7 +144,7 @@ class RodSolution(Motion):
         return ("short" if apart > self.linkage.rod_length_mm else "long"), ""
 
     def _along_path(self, pin_mm: Array, pivot_mm: Array, axis: Array) -> Array:
-        path = np.cross(axis[..., None, :], pin_mm - pivot_mm[..., None, :])
+        path = cross(axis[..., None, :], pin_mm - pivot_mm[..., None, :])
         rod = self.pedal_pin_mm - self.lever_pin_mm
         with np.errstate(divide="ignore", invalid="ignore"):
             return dot(rod, path) / (self.linkage.rod_length_mm[..., None] * length(path))
@@ -176,7 +176,7 @@ def transmission_rad(rod: ArrayLike, arm: ArrayLike, axis: ArrayLike) -> Array:
         45.0
     """
     radial = across(axis, arm)
-    tangent = np.cross(np.asarray(axis), radial)
+    tangent = cross(np.asarray(axis), radial)
     with np.errstate(divide="ignore", invalid="ignore"):
         sine = np.abs(dot(rod, tangent)) / (length(rod) * length(tangent))
     angle = np.arcsin(np.minimum(sine, 1.0))

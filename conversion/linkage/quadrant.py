@@ -18,7 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from conversion.linkage.cable import CableLinkage
-from conversion.linkage.turning import Array, across, dot, length, wrapped
+from conversion.linkage.turning import Array, across, cross, dot, length, wrapped
 
 STEPS, SMALL_STEP_RAD = 60, 1e-7
 # The arm's growth is taken over this. [rad]
@@ -57,7 +57,7 @@ class Quadrant:
         distance = length(toward)
         with np.errstate(divide="ignore", invalid="ignore"):
             first = toward / distance[..., None]
-        second = np.cross(axis, first)
+        second = cross(axis, first)
         off = linkage.groove_centre_at_rest_stop - linkage.module_pivot
         nipple = linkage.nipple_at_rest_stop - linkage.groove_centre_at_rest_stop
 

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from conversion.linkage.kinds import Linkage
-from conversion.linkage.turning import Array, dot, length, turned
+from conversion.linkage.turning import Array, cross, dot, length, turned
 
 GRAVITY_M_PER_S2 = 9.80665
 
@@ -252,4 +252,4 @@ Spring = PointSpring | TorsionSpring | ModuleSpring
 
 def returning_moment_nm(hinge: Hinge, point_mm: Array, force_n: Array) -> Array:
     """Moment about the hinge of a force at a point, positive toward rest; (positions,). [N·m]"""
-    return -dot(hinge.axis, np.cross(point_mm - hinge.pivot_mm, force_n)) / 1000.0
+    return -dot(hinge.axis, cross(point_mm - hinge.pivot_mm, force_n)) / 1000.0

@@ -11,7 +11,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
-from conversion.linkage.turning import Array, dot, length
+from conversion.linkage.turning import Array, cross, dot, length
 
 AXES = {"x": 0, "y": 1, "z": 2}
 # Two known points nearer than this are one. [mm]
@@ -152,7 +152,7 @@ class Reading:
         if self.kind == "distance":
             return length(way)
         along = dot(way, self.unit_direction)
-        return np.arctan2(length(np.cross(self.unit_direction, way)), along)
+        return np.arctan2(length(cross(self.unit_direction, way)), along)
 
     def slope_at(self, point_mm: Array) -> Array:
         """Change of the reading for a step of the point along each axis, (..., 3); zero where it has none."""

@@ -8,7 +8,7 @@ from itertools import combinations
 import numpy as np
 
 from conversion.linkage.tape_readings import Reading, on_circle
-from conversion.linkage.turning import Array, dot, length
+from conversion.linkage.turning import Array, cross, dot, length
 
 STEPS = 60
 # Points closer than this, after convergence, are one. [mm]
@@ -94,9 +94,9 @@ def _circle(tape: Reading, plane: tuple[Array, float] | None) -> Circle | None:
     normal, offset = plane[0] / length(plane[0]), plane[1] / float(length(plane[0]))
     away = offset - float(dot(normal, tape.known_mm))
     radius = np.sqrt(max(tape.value**2 - away**2, (1e-3 * tape.value) ** 2))
-    sideways = np.cross(normal, np.eye(3)[np.argmin(np.abs(normal))])
+    sideways = cross(normal, np.eye(3)[np.argmin(np.abs(normal))])
     sideways *= radius / length(sideways)
-    return tape.known_mm + away * normal, sideways, np.cross(normal, sideways)
+    return tape.known_mm + away * normal, sideways, cross(normal, sideways)
 
 
 def _around(centre: Array, first: Array, second: Array) -> Array:

@@ -24,6 +24,22 @@ def dot(left: ArrayLike, right: ArrayLike) -> Array:
     return np.asarray(np.einsum("...i,...i->...", np.asarray(left, float), np.asarray(right, float)))
 
 
+def cross(left: ArrayLike, right: ArrayLike) -> Array:
+    """Vector product over the last axis of two arrays of vectors, (..., 3) each; shape (..., 3).
+
+    Example:
+        >>> cross([1.0, 0.0, 0.0], [0.0, 1.0, 0.0]).tolist()
+        [0.0, 0.0, 1.0]
+    """
+    # Of few vectors several times as fast as numpy's own, which first finds out about axes and sizes.
+    a, b = np.asarray(left, float), np.asarray(right, float)
+    found = np.empty(np.broadcast_shapes(a.shape, b.shape))
+    found[..., 0] = a[..., 1] * b[..., 2] - a[..., 2] * b[..., 1]
+    found[..., 1] = a[..., 2] * b[..., 0] - a[..., 0] * b[..., 2]
+    found[..., 2] = a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+    return found
+
+
 def across(axis: ArrayLike, vector: ArrayLike) -> Array:
     """The part of a vector that is perpendicular to a unit axis, (..., 3).
 
@@ -78,7 +94,7 @@ def turned(point_mm: ArrayLike, pivot_mm: ArrayLike, axis: ArrayLike, angle_rad:
     radial = across(axis, arm)
     angle = np.asarray(angle_rad, float)[..., None]
     centre = pivot + arm - radial
-    sideways = np.cross(axis, radial)
+    sideways = cross(axis, radial)
     return centre[..., None, :] + radial[..., None, :] * np.cos(angle) + sideways[..., None, :] * np.sin(angle)
 
 

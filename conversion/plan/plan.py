@@ -32,7 +32,6 @@ from conversion.plan.rod_loads import (
     side_load_n,
 )
 from conversion.plan.shared_return import SharedReturn, pedal_with_shared_return
-from conversion.plan.studying import TravelStudy, study_travel
 from conversion.plan.travel import POSITIONS, Travel, compute_travel
 from conversion.sensing import GatheredTrack, Sensor, SensorSweep, Shorted, gather_tracks, sensor_input
 from conversion.sensing.checks import short_outputs
@@ -40,11 +39,12 @@ from conversion.sensing.single_faults import FaultReading, open_feed, open_signa
 from conversion.sensing.slopes import Likeness, compare_tracks
 from conversion.sensing.supply_load import SupplyLoad, supply_loads
 from conversion.sensing.sweep import sweep_sensor
-from conversion.study.tolerance import Progress
 from conversion.wiring import Wiring, derive_wires
 
 if TYPE_CHECKING:
     from conversion.plan.fitting import Fit
+    from conversion.plan.studying import TravelStudy
+    from conversion.study.tolerance import Progress
 
 
 class Plan:
@@ -185,6 +185,8 @@ class Plan:
         self, samples: int | None = None, seed: int | None = None, progress: Progress | None = None
     ) -> TravelStudy:
         """The same with another number of samples or another seed; progress as :func:`study_travel` takes it."""
+        from conversion.plan.studying import study_travel  # a check asks for no study, and starts faster without
+
         tracks: dict[str, GatheredTrack] | Missing
         try:
             tracks = self.pedal_tracks
