@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import textwrap
+from collections.abc import Iterator
 
-from conversion.drawings.trade_off import trade_off_chart
+from conversion.drawings.trade_off import CAPTION, trade_off_chart
 from conversion.pack.document import DataTable
 from conversion.pack.tables import csv_bytes
 from conversion.plan.search_json import front_rows, search_json
@@ -27,7 +29,7 @@ def search_files(outcome: SearchOutcome, source: str) -> dict[str, bytes]:
     rows = front_rows(outcome)
     table = DataTable("trade-off", tuple(rows[0]), tuple(tuple(_cell(value) for value in row.values()) for row in rows))
     files = {
-        "search.txt": "\n".join(lines(outcome)) + "\n",
+        "search.txt": "\n".join([*lines(outcome), "", *_contents(outcome, source)]) + "\n",
         RESULT_NAME: json.dumps(search_json(outcome), ensure_ascii=False, indent=2) + "\n",
         "trade-off.svg": trade_off_chart(outcome).svg,
         "search-patch.yaml": patch_of(outcome.settings[outcome.taken], outcome.taken + 1, source),
@@ -37,6 +39,23 @@ def search_files(outcome: SearchOutcome, source: str) -> dict[str, bytes]:
         if place != outcome.taken + 1:
             files[f"others/search-patch-{place}.yaml"] = patch_of(setting, place, source)
     return {name: text.encode("utf-8") for name, text in files.items()} | {"trade-off.csv": csv_bytes(table)}
+
+
+def _contents(outcome: SearchOutcome, source: str) -> Iterator[str]:
+    """What each file of the folder is."""
+    taken = outcome.taken + 1
+    told = [
+        ("search-patch.yaml", f"what setting {taken} changes, to be copied by hand"),
+        ("conversion-patched.yaml", f"{source} with just that; put it beside your parts in place of {source}"),
+        ("others/", "the same of the other settings"),
+        ("trade-off.csv", "every setting that no other one beats in everything, with its figures"),
+        ("trade-off.svg", f"the same as a chart. {CAPTION}"),
+        (RESULT_NAME, "all of it for programs"),
+    ]
+    yield "In this folder:"
+    for name, what in told:
+        if name != "others/" or len(outcome.settings) > 1:
+            yield from textwrap.wrap(f"  {name:24}{what}", 100, subsequent_indent=" " * 26)
 
 
 def patch_of(setting: Setting, place: int, source: str) -> str:
