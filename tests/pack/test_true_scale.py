@@ -7,6 +7,7 @@ import io
 import math
 import re
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -106,6 +107,41 @@ def test_a_reader_has_nothing_to_mend_in_a_file() -> None:
         assert len(dxf.modelspace()) == len(sheet.shapes)
 
 
+def group_codes(content: bytes) -> list[tuple[int, str]]:
+    """Every pair of a file as it stands, read without any library."""
+    rows = content.decode("ascii").splitlines()
+    return [(int(code), value.strip()) for code, value in zip(rows[::2], rows[1::2], strict=True)]
+
+
+def entities(content: bytes, kind: str) -> list[list[tuple[int, float]]]:
+    """The numbers of each entity of a kind, by their group codes: 10 and 20 are x and y, 40 a radius."""
+    tags, found = group_codes(content), []
+    start = tags.index((2, "ENTITIES"))
+    begins = [i for i, (code, _) in enumerate(tags) if code == 0 and i > start]
+    for here, there in pairwise(begins):
+        if tags[here][1] == kind:
+            found.append([(code, float(value)) for code, value in tags[here:there] if code in (10, 20, 40)])
+    return found
+
+
+@pytest.mark.parametrize("name", ["lever", "bracket-face", "recess", "recess-opening", "mock-up"])
+def test_the_bare_numbers_of_a_file_are_the_millimetres_of_the_sheet(name: str) -> None:
+    """Group codes of the published DXF reference, release AC1015; from memory."""
+    sheet = demo_sheets()[name]
+    content = dxf_bytes(sheet)
+    tags = group_codes(content)
+    assert tags[tags.index((9, "$INSUNITS")) + 1] == (70, "4")
+    circles_found = [dict(each) for each in entities(content, "CIRCLE")]
+    wanted = [(*shape.centre_mm, shape.radius_mm) for shape in sheet.shapes if isinstance(shape, Circle)]
+    found = [(each[10], each[20], each[40]) for each in circles_found]
+    np.testing.assert_allclose(np.reshape(found, (-1, 3)), np.reshape(wanted, (-1, 3)), atol=1e-6)
+    outlines = [[value for code, value in each if code in (10, 20)] for each in entities(content, "LWPOLYLINE")]
+    drawn = [shape.points_mm for shape in sheet.shapes if isinstance(shape, Line)]
+    assert len(outlines) == len(drawn)
+    for numbers, points in zip(outlines, drawn, strict=True):
+        np.testing.assert_allclose(np.reshape(numbers, (-1, 2)), points, atol=1e-6)
+
+
 def test_the_lever_is_drilled_where_the_plan_has_its_pin(tmp_path: Path) -> None:
     plan = described(tmp_path)
     sheet = {each.name: each for each in template_sheets(plan)}["lever"]
@@ -180,8 +216,14 @@ def test_the_holes_of_the_opening_meet_those_of_the_folded_flange() -> None:
 
 def test_the_mock_up_has_the_pivots_as_far_apart_as_the_car() -> None:
     linkage = demo_plan().travel.geometry.linkage
-    words = {each.dxf.text: each.dxf.align_point for each in read(dxf_bytes(demo_sheets()["mock-up"])).query("TEXT")}
-    found = np.array(words["lever's axis"] - words["pedal's axis"])[:2]
+    dxf = read(dxf_bytes(demo_sheets()["mock-up"]))
+    words = {each.dxf.text: np.array(each.dxf.align_point)[:2] for each in dxf.query("TEXT")}
+    crosses = np.array([line.mean(axis=0) for line in lines(dxf, "MARK")])
+    # Each name stands nearest to the cross of its own pivot.
+    pedal, lever = (
+        crosses[np.argmin(np.linalg.norm(crosses - words[word], axis=1))] for word in ("pedal's axis", "lever's axis")
+    )
+    found = lever - pedal
     np.testing.assert_allclose(found, (linkage.module_pivot - linkage.pedal_pivot)[[0, 2]], atol=1e-5)
 
 
