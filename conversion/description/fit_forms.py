@@ -133,7 +133,7 @@ class Obstacle(Shaped):
     kind: ObstacleKind = Field(description="What it is; decides the clearance that is wanted.")
     clearance: fig.Length = Field(None, description="Wanted instead of the default for its kind.")
     moves: Literal["fixed", "pedal"] = Field("fixed", description="`pedal` if it goes with the accelerator pedal.")
-    travel: OtherTravel | None = Field(None, description="Of another pedal.")
+    travel: OtherTravel | None = Field(None, description="Of another pedal, or of a shoe that goes with one.")
     thickness: fig.Length = Field(None, description="Of a bulkhead's sheet; needed for its recess.")
     behind_bulkhead: Flag = Field(
         False, description="Whether it lies on the other side of the bulkhead, where only a recess could meet it."
@@ -147,8 +147,10 @@ class Obstacle(Shaped):
             raise ValueError(f"'thickness' belongs to a bulkhead; the shape of the {self.kind} says how thick it is")
         if (self.travel is not None or self.moves == "pedal") and {"plane", "sheet"} & self.model_fields_set:
             raise ValueError("a plane or sheet has no end and cannot move; describe it as bar, block or outline")
-        if self.travel is not None and self.kind not in ("brake pedal", "other pedal"):
-            raise ValueError(f"'travel' belongs to a brake pedal or other pedal, not to the {self.kind}")
+        if self.travel is not None and self.kind not in ("brake pedal", "other pedal", "shoe"):
+            raise ValueError(
+                f"'travel' belongs to a brake pedal or other pedal, or a shoe on it, not to the {self.kind}"
+            )
         if self.travel is not None and self.moves == "pedal":
             raise ValueError("an obstacle moves with the accelerator pedal or has a travel of its own, not both")
         if self.behind_bulkhead and (self.kind == "bulkhead" or self.travel is not None or self.moves == "pedal"):

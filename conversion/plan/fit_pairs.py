@@ -29,8 +29,8 @@ def held_against(body: AnyBody, standing: Standing, floor_hinged: bool) -> bool:
         return False  # the bracket is fastened to the module
     if body.kind is Kind.SHOE:
         return standing.kind not in ("shoe", *UNDERFOOT)
-    if body.kind is Kind.PEDAL and standing.kind == "shoe":
-        return False
+    if body.kind is Kind.PEDAL and standing.kind == "shoe" and standing.turn is None:
+        return False  # the foot that stands beside this pedal is to press it; one on another pedal is not
     # A pedal that is hinged on the floor begins there.
     return not (floor_hinged and body.name == "pedal arm" and standing.kind in UNDERFOOT)
 

@@ -84,10 +84,18 @@ class Fit:
     @property
     def not_described(self) -> tuple[ObstacleKind, ...]:
         """Kinds of obstacles that every footwell has, neither described nor said to be absent."""
-        told = {obstacle.kind for obstacle in self.form.obstacles.values()} | set(self.form.absent)
+        # A shoe on another pedal is not the one on this.
+        obstacles = [each for each in self.form.obstacles.values() if each.kind != "shoe" or each.travel is None]
+        told = {obstacle.kind for obstacle in obstacles} | set(self.form.absent)
         if self.form.bodies.shoe is not None:
             told.add("shoe")
         return tuple(kind for kind in ASKED_FOR if kind not in told)
+
+    @property
+    def still_pedals(self) -> tuple[str, ...]:
+        """Other pedals of whose travel nothing is said, by name: neither their room nor their height is known."""
+        pedals = ("brake pedal", "other pedal")
+        return tuple(name for name, each in self.form.obstacles.items() if each.kind in pedals and not each.travel)
 
     @property
     def bodies_not_described(self) -> tuple[str, ...]:

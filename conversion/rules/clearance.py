@@ -74,6 +74,14 @@ def not_asked(plan: Plan) -> Iterator[Found]:
             f"The {kind} is neither described as an obstacle nor said to be absent, so nothing is checked against it.",
             f"{_ASK[kind]} If there is none, write why under 'absent'.",
         )
+    for name in fit.still_pedals:
+        yield Found(
+            f"fit.obstacles.{name}",
+            plan.description.place("fit", "obstacles", name),
+            f"Nothing is said of the travel of {name}, so neither the room that it takes when pressed nor its height "
+            "beside this pedal is checked.",
+            "Measure its axis, the middle of its pad and how far that goes, and describe them as its 'travel'.",
+        )
     for key in fit.bodies_not_described:
         yield Found(
             f"fit.bodies.{key}",

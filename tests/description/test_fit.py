@@ -106,7 +106,7 @@ OBSTACLES = {
             "column",
         ),
         "fit.obstacles.a",
-        "'travel' belongs to a brake pedal or other pedal",
+        "'travel' belongs to a brake pedal or other pedal, or a shoe on it",
     ),
     "a bulkhead behind itself": (
         one(f"{WALL}, behind_bulkhead: true", "bulkhead"),
