@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
@@ -10,56 +11,23 @@ from conversion.linkage import BellCrankLinkage, CableLinkage, ContactLinkage, L
 from conversion.linkage.kinds import stacked, with_figures
 from tests.benchmarks.bench_linkage import best
 from tests.benchmarks.framework import NotMeasured, Times, benchmark
+from tests.linkage import kind_cases
 
 SAMPLES, POSITIONS = 500, 201
 # Root finding one by one is timed on this many of the same positions, and scaled.
 ONE_BY_ONE = 600
 TRAVEL_RAD = np.linspace(0.0, 0.35, POSITIONS)
 
-CABLE = CableLinkage(
-    pedal_pivot=[0, 0, 0],
-    pedal_axis=[0, 0, -1],
-    pedal_sense=1,
-    pedal_pin_at_rest=[0, 60, 0],
-    pedal_outer_end=[-200, 60, 0],
+# The cases of the tests, with a cable that lies otherwise and hangs slack at rest, packing, and a longer second rod.
+CABLE = replace(
+    kind_cases.CABLE,
     module_outer_end=[200, 25, 0],
-    module_pivot=[300, 0, 0],
-    module_axis=[0, 0, 1],
-    lever_sense=1,
     nipple_at_rest_stop=[340, -15, 0],
     groove_centre_at_rest_stop=[300, -15, 0],
-    groove_radius_mm=40.0,
     slack_at_rest_mm=-3.0,
 )
-CONTACT = ContactLinkage(
-    pedal_pivot=[0, 0, 0],
-    pedal_axis=[0, 0, -1],
-    pedal_sense=1,
-    module_pivot=[20, 140, 0],
-    module_axis=[0, 0, 1],
-    lever_sense=1,
-    roller_centre=[10, 70, 0],
-    face_point=[20, 70, 0],
-    face_normal=[-1, 0, 0],
-    roller_radius_mm=10.0,
-    packing_mm=4.0,
-)
-BELL_CRANK = BellCrankLinkage(
-    pedal_pivot=[0, 0, 0],
-    pedal_axis=[0, 0, 1],
-    pedal_sense=1,
-    pedal_pin_at_rest=[0, 60, 0],
-    crank_pivot=[200, 0, 0],
-    crank_axis=[0, 0, 1],
-    crank_pin_in_at_rest=[200, 60, 0],
-    crank_pin_out_at_rest=[240, 0, 0],
-    module_pivot=[240, 150, 0],
-    module_axis=[0, 0, 1],
-    lever_pin_at_rest_stop=[280, 150, 0],
-    lever_sense=1,
-    first_rod_length_mm=200.0,
-    second_rod_length_mm=155.2,
-)
+CONTACT = replace(kind_cases.CONTACT, packing_mm=4.0)
+BELL_CRANK = replace(kind_cases.BELL_CRANK, second_rod_length_mm=155.2)
 
 
 def spread(linkage: Linkage) -> Linkage:
