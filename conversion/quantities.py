@@ -279,6 +279,8 @@ def show(value: float, dimension: str) -> str:
         return f"{_no_minus_zero(shown * 1e3, 0)} ms"
     if dimension == "mass" and abs(shown) >= 10:
         return f"{_no_minus_zero(shown, 0)} kg"
+    if dimension == "stiffness" and abs(shown) >= 10:
+        return f"{_no_minus_zero(shown, 0)} N/mm"
     body = _no_minus_zero(shown, decimals)
     return f"{body}{'' if unit in ('°', '') else ' '}{unit}"
 

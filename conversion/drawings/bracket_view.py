@@ -88,6 +88,7 @@ def _member(name: str, cut: MemberCut, per_mm: float) -> _Row:
         f"{cut.section.name}, {show(cut.middle_mm, 'length')} along the middle",
         f"longest edge {show(cut.longest_mm, 'length')}, shortest edge {show(cut.shortest_mm, 'length')}",
         *(f"across {across}: {text}" if across != "both" else text for across, text in mitre_words(cut)),
+        f"held at one end, at most {_stiff(cut, 0)} across its width and {_stiff(cut, 1)} across its height",
     ]
     heights = [sizes[axis] * per_mm + 22.0 for axis in axes]
 
@@ -99,6 +100,10 @@ def _member(name: str, cut: MemberCut, per_mm: float) -> _Row:
             y += height
 
     return _Row(max(sum(heights) + 2.0, _notes_height(notes)), draw)
+
+
+def _stiff(cut: MemberCut, axis: int) -> str:
+    return show(cut.stiffness_n_per_mm[axis], "stiffness")
 
 
 def _edge_view(canvas: Canvas, cut: MemberCut, axis: int, size: float, top: float, per_mm: float) -> None:

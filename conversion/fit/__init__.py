@@ -23,10 +23,9 @@ from conversion.fit.members import (
     End,
     Measured,
     MemberCut,
-    cantilever_deflection_mm,
+    cantilever_stiffness_n_per_mm,
     corner_infill,
     cut_member,
-    sweep_lost_rad,
 )
 from conversion.fit.pedals import pad_centres_mm, side_gap_mm, step_height_mm
 from conversion.fit.poses import Poses, Turn
@@ -86,7 +85,7 @@ __all__ = [
     "bent_bulkhead",
     "box",
     "bracket_face",
-    "cantilever_deflection_mm",
+    "cantilever_stiffness_n_per_mm",
     "capsule",
     "clearance_at",
     "clearance_of_fixed",
@@ -112,7 +111,6 @@ __all__ = [
     "side_gap_mm",
     "square_tube",
     "step_height_mm",
-    "sweep_lost_rad",
     "swept",
     "swept_envelope",
     "tiles",

@@ -50,6 +50,15 @@ class MemberCut:
     shortest_mm: float
     mitres_rad: Array
 
+    @property
+    def stiffness_n_per_mm(self) -> tuple[float, float]:
+        """Held at one end alone, of steel: across its width and across its height; never more than that. [N/mm]"""
+        section = self.section
+        return (
+            cantilever_stiffness_n_per_mm(self.middle_mm, section.bent_in_width_mm4),
+            cantilever_stiffness_n_per_mm(self.middle_mm, section.bent_in_height_mm4),
+        )
+
 
 def cut_member(section: Section, start: End, end: End, width_axis: ArrayLike) -> MemberCut:
     r"""Cut length and mitres of a member whose middle line runs between two points.
@@ -165,52 +174,31 @@ def corner_infill(
     )
 
 
-def cantilever_deflection_mm(
-    force_n: float, length_mm: float, second_moment_mm4: float, modulus_n_per_mm2: float = STEEL_N_PER_MM2
+def cantilever_stiffness_n_per_mm(
+    length_mm: float, second_moment_mm4: float, modulus_n_per_mm2: float = STEEL_N_PER_MM2
 ) -> float:
-    r"""How far the free end of a bracket gives under a force across it.
+    r"""Force across the free end of a bar held at its other end, for each millimetre that the end gives.
 
-    .. math:: \delta = F L^3 / (3 E I)
+    .. math:: F / \delta = 3 E I / L^3
 
     Args:
-        force_n: F. [N]
         length_mm: L, from where it is held. [mm]
         second_moment_mm4: I of the section. [mm⁴]
         modulus_n_per_mm2: E. [N/mm²]
 
     Returns:
-        δ, an estimate: what holds the bracket, such as a thin bulkhead, gives too and often more. [mm]
+        An upper bound: what holds the bar, such as a thin bulkhead, gives too and often more. [N/mm]
 
     Raises:
         ValueError: a length, moment or modulus is not positive.
 
     Example:
-        >>> round(cantilever_deflection_mm(100.0, 100.0, 450.0), 3)
-        0.361
+        >>> round(cantilever_stiffness_n_per_mm(100.0, 450.0), 2)
+        276.75
+
+    References:
+        Any handbook of mechanics.
     """
     if not min(length_mm, second_moment_mm4, modulus_n_per_mm2) > 0.0:
         raise ValueError("length, second moment and modulus of a bracket must be above zero")
-    return force_n * length_mm**3 / (3 * modulus_n_per_mm2 * second_moment_mm4)
-
-
-def sweep_lost_rad(deflection_mm: float, lever_radius_mm: float, transmission_rad: float = float(np.pi / 2)) -> float:
-    """Lever angle that is lost when the module gives by a distance along the rod. [rad]
-
-    The rod follows the module by the deflection; at the lever's pin only the part along the pin's path turns it.
-
-    Args:
-        deflection_mm: Of the module, along the rod. [mm]
-        lever_radius_mm: Of the pin. [mm]
-        transmission_rad: Between rod and lever there, 90° best. [rad]
-
-    Raises:
-        ValueError: no radius, or a rod in line with the lever.
-
-    Example:
-        >>> round(sweep_lost_rad(0.5, 50.0), 4)
-        0.01
-    """
-    arm = lever_radius_mm * np.sin(transmission_rad)
-    if not arm > 1e-9:
-        raise ValueError("the rod has no arm about the lever's axis")
-    return float(deflection_mm / arm)
+    return 3 * modulus_n_per_mm2 * second_moment_mm4 / length_mm**3

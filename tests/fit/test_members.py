@@ -10,13 +10,12 @@ from hypothesis import strategies as st
 from conversion.fit import (
     End,
     Measured,
-    cantilever_deflection_mm,
+    cantilever_stiffness_n_per_mm,
     corner_infill,
     cut_member,
     equal_angle,
     flat_bar,
     square_tube,
-    sweep_lost_rad,
 )
 from tests.fit.cases import frame, seeds
 
@@ -107,12 +106,12 @@ def test_least_moment_of_an_angle_against_a_fine_grid(leg: float, share: float) 
     assert equal_angle(leg, thick).least_mm4 == pytest.approx(least, rel=0.08)
 
 
-def test_a_bracket_that_gives_eats_sweep() -> None:
-    """100 N on 100 mm of 25 × 6 bent flatwise: 0.36 mm; on a lever of 40 mm, square, 0.52°."""
-    given_mm = cantilever_deflection_mm(100, 100, BAR.bent_in_height_mm4)
-    assert given_mm == pytest.approx(1e8 / (3 * 205000 * 450))
-    assert np.degrees(sweep_lost_rad(given_mm, 40)) == pytest.approx(0.5176, abs=1e-3)
-    assert sweep_lost_rad(given_mm, 40, np.pi / 6) == pytest.approx(2 * sweep_lost_rad(given_mm, 40))
+def test_how_stiff_a_member_is_held_at_one_end() -> None:
+    """100 mm of 25 × 6, I = 25·6³/12 = 450 mm⁴ flatwise and 6·25³/12 = 7812.5 mm⁴ on edge."""
+    cut = cut_member(BAR, SQUARE, End([100, 0, 0], [1, 0, 0]), [0, 1, 0])
+    on_edge, flatwise = cut.stiffness_n_per_mm
+    assert flatwise == pytest.approx(3 * 205000 * 450 / 1e6)
+    assert on_edge == pytest.approx(3 * 205000 * 7812.5 / 1e6)
 
 
 SQUARE = End(np.zeros(3), np.array([1.0, 0, 0]))
@@ -131,8 +130,7 @@ SQUARE = End(np.zeros(3), np.array([1.0, 0, 0]))
         (lambda: square_tube(20, 10), "no hole"),
         (lambda: equal_angle(20, 20), "cannot be 20 mm thick"),
         (lambda: flat_bar(0, 3), "not a size"),
-        (lambda: cantilever_deflection_mm(1, 0, 1), "above zero"),
-        (lambda: sweep_lost_rad(1, 40, 0.0), "no arm"),
+        (lambda: cantilever_stiffness_n_per_mm(0, 1), "above zero"),
     ],
 )
 def test_what_cannot_be(make: object, said: str) -> None:
