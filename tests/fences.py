@@ -13,7 +13,7 @@ A ``yaml`` block says in its first line, a comment, what it is:
 
 A ``console`` block holds a command after ``$`` and below it what it prints. ``console first=8`` shows the first eight
 lines alone and ends with an ellipsis; ``console from=Link`` shows what follows from the first line that begins with
-that word; ``console only=travel`` shows the findings of that topic and the last line but
+that word, with ``first=8`` eight lines of it; ``console only=travel`` shows the findings of that topic and the last line but
 one, which sums up.
 """
 
@@ -157,7 +157,8 @@ def _shown(lines: list[str], options: dict[str, str]) -> list[str]:
     if "from" in options:
         begins = [index for index, line in enumerate(lines) if line.startswith(options["from"])]
         assert begins, f"no printed line begins with {options['from']}"
-        return [ELLIPSIS, *lines[begins[0] :]]
+        kept = lines[begins[0] :]
+        return [ELLIPSIS, *kept[: int(options.get("first", len(kept)))]]
     if "first" in options and len(lines) > int(options["first"]):
         return [*lines[: int(options["first"])], ELLIPSIS]
     return lines

@@ -29,6 +29,7 @@ ROOT = Path(__file__).resolve().parents[1]
 DOCS = ROOT / "docs"
 WORKED_EXAMPLE = DOCS / "first-conversion.md"
 MEASURING = DOCS / "measuring.md"
+KINDS_OF_LINK = DOCS / "kinds-of-link.md"
 PICTURES = DOCS / "pictures"
 TERMINAL = {"COLUMNS": "100", "NO_COLOR": "1"}
 _PICTURE = re.compile(r"\]\(pictures/([\w-]+\.svg)\)")
@@ -79,6 +80,24 @@ def measuring_session() -> str:
         return replayed(MEASURING.read_text("utf-8"), home)
 
 
+def without_fit_and_search(folder: Path) -> Path:
+    """A copy of the worked conversion without what was made for its rod alone."""
+    home = folder / "market-van"
+    shutil.copytree(resources.harnesses_dir() / "market-van", home)
+    file = home / "conversion.yaml"
+    text = file.read_text("utf-8")
+    for key in ("fit", "search"):
+        text = re.sub(rf"^{key}:.*\n(?:(?:[ #].*)?\n)*", "", text, flags=re.MULTILINE)
+    file.write_text(text, "utf-8", newline="\n")
+    return home
+
+
+def kinds_of_link() -> str:
+    """The page on the kinds of link, what it shows of each printed anew."""
+    with tempfile.TemporaryDirectory() as folder:
+        return replayed(KINDS_OF_LINK.read_text("utf-8"), without_fit_and_search(Path(folder)))
+
+
 def documents() -> dict[Path, Callable[[], str]]:
     """Each generated document, and what makes its text."""
     made: dict[Path, Callable[[], str]] = {
@@ -87,6 +106,7 @@ def documents() -> dict[Path, Callable[[], str]]:
         DOCS / "commands.md": commands_page,
         WORKED_EXAMPLE: lambda: worked_example()[0],
         MEASURING: measuring_session,
+        KINDS_OF_LINK: kinds_of_link,
     }
     for name in _PICTURE.findall(WORKED_EXAMPLE.read_text("utf-8")):
         made[PICTURES / name] = lambda name=name: worked_example()[1][name]

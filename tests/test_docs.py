@@ -17,7 +17,7 @@ from conversion.description.roles import ROLES
 from conversion.plan import Plan
 from conversion.rules import all_rules, find_all
 from tests.fences import apply_yaml, fences
-from tests.generate import DOCS, ROOT, documents
+from tests.generate import DOCS, ROOT, documents, without_fit_and_search
 
 PAGES = sorted([*ROOT.glob("*.md"), *DOCS.rglob("*.md")])
 EACH_PAGE = pytest.mark.parametrize("page", PAGES, ids=lambda page: page.relative_to(ROOT).as_posix())
@@ -92,9 +92,22 @@ def test_the_session_with_a_tape_finds_its_slip_and_ends_without_one(tmp_path: P
     assert "from B again" in slip[0].remedy
 
 
+def test_every_kind_of_link_is_shown_sound(tmp_path: Path) -> None:
+    home = without_fit_and_search(tmp_path)
+    kinds = []
+    for fence in fences((DOCS / "kinds-of-link.md").read_text("utf-8")):
+        if fence.language == "yaml":
+            apply_yaml(fence, home)
+            plan = Plan(read_description(home))
+            kinds.append(plan.description.conversion.linkage.kind)  # type: ignore[union-attr]
+            found = [finding for finding in find_all(plan) if finding.rule != "fit/not-described"]
+            assert all(finding.severity == "NOTE" and finding.decided for finding in found), found
+    assert kinds == ["rod", "bell-crank", "cable", "contact", "direct"]
+
+
 @EACH_PAGE
 def test_yaml_stands_only_where_it_is_tried(page: Path) -> None:
-    tried = {"description.md", "first-conversion.md", "measuring.md", "rules.md"}
+    tried = {"description.md", "first-conversion.md", "kinds-of-link.md", "measuring.md", "rules.md"}
     assert page.name in tried or not any(fence.language == "yaml" for fence in fences(page.read_text("utf-8")))
 
 

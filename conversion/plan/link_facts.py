@@ -137,4 +137,5 @@ def _at(plan: Plan, at: int) -> str:
 def _span(values: Array, dimension: str) -> str:
     if not np.any(np.isfinite(values)):
         return "not known"
-    return f"{show(float(np.nanmin(values)), dimension)} to {show(float(np.nanmax(values)), dimension)}"
+    least, greatest = show(float(np.nanmin(values)), dimension), show(float(np.nanmax(values)), dimension)
+    return least if least == greatest else f"{least} to {greatest}"

@@ -51,7 +51,7 @@ def resolve_points(description: Description) -> tuple[Description, tuple[TapeRes
     """The description with every point from a tape replaced by its coordinates.
 
     Returns:
-        The description, and what each point came from, in the order written; marks first.
+        The description, and what each point came from, in the order of the format; marks first.
 
     Raises:
         DescriptionError: Readings that place no point, or a mark that is not described.

@@ -90,6 +90,15 @@ def test_the_tape_says_which_reading_to_take_again(tmp_path: Path) -> None:
     assert "does not fit, take it again" in said
 
 
+def test_measured_points_come_in_the_order_of_the_format(tmp_path: Path) -> None:
+    """Whatever order a set of keys happens to have."""
+    mark = "conversion: marks.D = {from: {A: 347 mm, B: 498.5 mm, C: 260.5 mm, E: 317 mm}, side: back}"
+    later = "conversion: marks.E removed"
+    lines = [later, "conversion: marks.D removed", "conversion: marks.E = [164 mm, 60 mm, -180 mm]", mark]
+    names = [point["point"] for point in data(patched_plan(tmp_path, lines))["tape"]]
+    assert names == ["marks.D", "linkage.module.pivot", "linkage.module.lever_pin"]
+
+
 def test_a_protractors_residual_is_given_in_degrees(tmp_path: Path) -> None:
     pivot = "{from: {A: 182.5 mm, B: 202.0 mm, C: 111.0 mm}, angles: {D: {between: up, reads: 48° ± 3°}}, side: down}"
     plan = patched_plan(tmp_path, [f"conversion: linkage.module.pivot = {pivot}"])
