@@ -13,8 +13,8 @@ A ``yaml`` block says in its first line, a comment, what it is:
 
 A ``console`` block holds a command after ``$`` and below it what it prints. ``console first=8`` shows the first eight
 lines alone and ends with an ellipsis; ``console from=Link`` shows what follows from the first line that begins with
-that word, with ``first=8`` eight lines of it; ``console only=travel`` shows the findings of that topic and the last line but
-one, which sums up.
+that word, with ``first=8`` eight lines of it; ``console only=travel`` shows the findings of that topic and the last
+line but one, which sums up.
 """
 
 from __future__ import annotations
