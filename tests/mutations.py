@@ -59,11 +59,13 @@ _STILL_CLEAR = (
 that the checklist expects beside its boxes show whether it is the one in the car."
 )
 _CUT = "How a member of the bracket is cut. The checklist gives its lengths and angles; one that is wrong does not fit."
+_DRILLED = "Where the bracket's face is cut and drilled. The checklist gives each hole and each distance of holes."
 
 HARMLESS: tuple[tuple[str, str], ...] = (
     ("* conversion.yaml: linkage.*", _STILL_SOUND),
     ("* conversion.yaml: fit.members*", _CUT),
     ("* conversion.yaml: fit.infills*", _CUT),
+    ("* conversion.yaml: fit.face*", _DRILLED),
     ("* conversion.yaml: fit.*", _STILL_CLEAR),
     ("* conversion.yaml: springs.*", _STILL_SOUND),
     ("* parts/pedal-module.yaml: lever.springs.*", _STILL_SOUND),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from conversion.checklist import words
@@ -11,7 +13,7 @@ from conversion.checklist.model import Row
 from conversion.checklist.saying import reason
 from conversion.checklist.writer import StageWriter, row
 from conversion.description import Missing
-from conversion.quantities import show, unit_of
+from conversion.quantities import Quantity, show, unit_of
 
 if TYPE_CHECKING:
     from conversion.plan.fit_judged import FitClearance
@@ -166,3 +168,31 @@ def bracket_rows(job: Job) -> Iterator[Row]:
         yield row(f"Infill {name}: outside edge", show(infill.outside_mm, "length"), _MM)
         yield row(f"Infill {name}: inside edge", show(infill.inside_mm, "length"), _MM)
         yield row(f"Infill {name}: both ends leave square by", show(infill.mitre_rad, "angle"), unit_of("angle"))
+
+
+def drilled_rows(job: Job) -> Iterator[Row]:
+    """Holes of the lever and of the bracket's face as they are to be after drilling."""
+    fit = fit_of(job)
+    if fit is None or isinstance(fit, Missing):
+        return
+    lever, face = fit.form.bodies.lever, fit.form.face
+    if lever is not None:
+        for what, size in (("hole for the pin", lever.hole), ("bore at the axis", lever.bore)):
+            if size is not None:
+                yield row(f"Lever: {what}", show(size.nominal, "length"), _MM)
+    if face is None:
+        return
+    holes = list(face.holes)
+    for number, hole in enumerate(holes, 1):
+        size = hole.diameter
+        yield row(f"Face of the bracket: hole {number}", show(size.nominal, "length") if size else None, _MM)
+    for number, (one, other) in enumerate(pairwise(holes), 1):
+        apart = _apart_mm(one.at, other.at)
+        what = f"Face of the bracket: middle of hole {number} to middle of hole {number + 1}"
+        yield row(what, show(apart, "length") if apart is not None else None, _MM)
+
+
+def _apart_mm(one: Sequence[Quantity | None], other: Sequence[Quantity | None]) -> float | None:
+    """Distance of two points; None while one of them is not known. [mm]"""
+    pairs = [(a.nominal, b.nominal) for a, b in zip(one, other, strict=True) if a is not None and b is not None]
+    return math.dist(*zip(*pairs, strict=True)) if len(pairs) == len(one) else None

@@ -139,6 +139,16 @@ def test_pad_and_lever_are_expected_as_planned() -> None:
     assert expected(mechanical, "What ends the travel") == "the pedal's full stop"
 
 
+def test_what_is_drilled_is_measured_again() -> None:
+    """Holes of 6.4 mm at (-16, -20), (-16, 20) and (16, 0): 40 mm apart, then √(32² + 20²) = 37.7 mm."""
+    mechanical = stage("mechanical")
+    assert expected(mechanical, "Face of the bracket: hole 3") == "6.4 mm"
+    between = "Face of the bracket: middle of hole {} to middle of hole {}"
+    assert expected(mechanical, between.format(1, 2)) == "40.0 mm"
+    assert expected(mechanical, between.format(2, 3)) == "37.7 mm"
+    assert expected(mechanical, "Lever: hole for the pin") == "6.1 mm"
+
+
 def test_the_lever_is_read_over_the_whole_travel() -> None:
     rows = step_with(stage("mechanical"), "in steps").rows
     assert len(rows) == 5

@@ -19,7 +19,7 @@ from conversion.checklist.movement import (
     transmission_expected,
 )  # fmt: skip
 from conversion.checklist.points import linkage_points, point_rows, tape_rows
-from conversion.checklist.room import bracket_rows, clearance_rows, recess_steps
+from conversion.checklist.room import bracket_rows, clearance_rows, drilled_rows, recess_steps
 from conversion.checklist.stages.link import link_steps
 from conversion.checklist.stages.springs import spring_rows
 from conversion.checklist.stages.strength import strength_hold
@@ -101,7 +101,7 @@ def _weld(job: Job, work: StageWriter) -> None:
         "Make the bracket and fasten the module. Push hard at the lever's pin with the lever on its stop, and watch: "
         "nothing may give that can be seen.",
         unit="",
-        rows=bracket_rows(job),
+        rows=(*bracket_rows(job), *drilled_rows(job)),
         tools=("welder or drill", "spanners"),
         cautions=(words.BRACKET,),
     )
