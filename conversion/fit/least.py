@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from conversion.fit.bodies import FIXED, AnyBody, HalfSpace, Placed
-from conversion.fit.bounds import TIE_MM, between_balls, between_planes
+from conversion.fit.bounds import TIE_MM, between_balls, between_planes, over_travel
 from conversion.fit.closest import Pair, pairs_of
 from conversion.fit.distance import gap
 from conversion.fit.poses import Poses
@@ -38,7 +38,7 @@ def least_position(body: AnyBody, obstacle: AnyBody, poses: Poses) -> float:
     best, at = np.inf, 0.0
     for i in np.argsort(bounds, kind="stable"):
         limit = best - TIE_MM
-        if bounds[i] < limit and float(np.min(between_planes(*pairs[i]))) - sways[i] < limit:
+        if bounds[i] < limit and _may_be_nearer(pairs[i], sways[i], limit):
 
             def place(where: Array, i: int = int(i)) -> Pair:
                 there = poses.at(where)
@@ -46,6 +46,10 @@ def least_position(body: AnyBody, obstacle: AnyBody, poses: Poses) -> float:
 
             best, at = _refined(place, pairs[i], best, at)
     return at
+
+
+def _may_be_nearer(pair: Pair, sway: float, limit: float) -> bool:
+    return over_travel(*pair) < limit and float(np.min(between_planes(*pair))) - sway < limit
 
 
 def _sway(*pieces: Placed | HalfSpace) -> float:

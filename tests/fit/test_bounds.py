@@ -8,7 +8,7 @@ from hypothesis import given, settings
 
 from conversion.fit import Body, Kind, box, clearances, half_space, joined
 from conversion.fit.bodies import Placed
-from conversion.fit.bounds import between_balls, between_planes
+from conversion.fit.bounds import between_balls, between_planes, over_travel
 from conversion.fit.distance import gap
 from tests.fit.cases import any_body, pedal_poses, seeds
 
@@ -28,6 +28,28 @@ def test_never_more_than_the_distance(seed: int) -> None:
             distance = gap(one, two).distance_mm
             assert np.all(between_balls(one, two) <= distance + 1e-9)
             assert np.all(between_planes(one, two) <= distance + 1e-9)
+
+
+@settings(max_examples=40, deadline=None)
+@given(seeds)
+def test_never_more_than_between_the_positions(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    poses = pedal_poses(rng.uniform(0.1, 1.0), 7)
+    moving = Body("moving", Kind.PEDAL, any_body(rng).pieces, "pedal")
+    still = any_body(rng)
+    fine = poses.at(np.linspace(0, 6, 121))
+    for one, dense in zip(moving.placed(poses), moving.placed(fine), strict=True):
+        for two, other in zip(still.placed(poses), still.placed(fine), strict=True):
+            assert isinstance(one, Placed) and isinstance(dense, Placed)
+            assert over_travel(one, two) <= float(np.min(gap(dense, other).distance_mm)) + 1e-9
+
+
+def test_along_the_axis_of_a_turn_nothing_is_taken_off() -> None:
+    poses = pedal_poses()
+    (one,) = box("pad", Kind.PEDAL, [-5, 0, -250], UNIT, [30, 20, 20], "pedal").placed(poses)
+    (two,) = box("w", Kind.OTHER, [0, 60, -250], UNIT, [400, 7, 100]).placed(poses)
+    assert isinstance(one, Placed)
+    assert over_travel(one, two) == pytest.approx(33.0, abs=1e-12)
 
 
 def test_planes_tell_the_distance_of_boxes_face_to_face() -> None:
