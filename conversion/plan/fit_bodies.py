@@ -230,7 +230,9 @@ class BodyMaker:
         places = [self.figures.point(point, *path, "through", n) for n, point in enumerate(outer.through)]
         self.uncertain_mm[OUTER] = self.figures.uncertain_mm
         points = [linkage.pedal_outer_end, *places, linkage.module_outer_end]
-        yield joined(OUTER, Kind.LINK, self._bars(OUTER, Kind.LINK, points, radius, FIXED))
+        parts = self._bars(OUTER, Kind.LINK, points, radius, FIXED)
+        if parts:
+            yield joined(OUTER, Kind.LINK, parts)
 
     def _module(self) -> Iterator[AnyBody]:
         if self.bodies.module is not None:
