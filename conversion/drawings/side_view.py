@@ -72,7 +72,7 @@ def side_view(plan: Plan) -> Drawing:
     draw_above(canvas, scene, projection)
     _place(canvas, bolts, WIDTH_MM - _COLUMN, above_top, above_top + above_height)
     height = _legend(canvas, scene, one_to, bottom)
-    outer = " How the outer of the cable runs is not described." if _has_outer(scene) else ""
+    outer = " The run of the cable's outer is drawn for the eye too." if _has_outer(scene) else ""
     caption = (
         f"Scale 1:{one_to:g}. Solid: at rest; dashed: half way; dotted: at full. Pivots, pins, spring ends and the "
         "pad's arc are to scale, lengths are those in space; the shapes of arm, pad and mount, and how far along the "

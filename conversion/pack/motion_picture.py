@@ -119,7 +119,7 @@ def _caption(plan: Plan, with_obstacles: bool) -> str:
         "sit, are drawn for the eye."
     ]
     if isinstance(plan.travel.solution, CableMotion):
-        said.append("The dotted line joins the ends of the outer; the way it takes is not described.")
+        said.append("The dotted line joins the ends of the outer; the way it takes is not drawn.")
     drawn = (ExtensionSpring, CompressionSpring)
     if any(not isinstance(form, drawn) for form in plan.description.conversion.springs.values()):
         said.append("Torsion springs are not drawn.")
