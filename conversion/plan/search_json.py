@@ -25,6 +25,7 @@ def search_json(outcome: SearchOutcome) -> dict[str, Any]:
         "looked_at_in_full": found.counts.in_full,
         "whole_grid": found.whole_grid,
         "taken": outcome.taken if outcome.settings else None,
+        "now": looked_row(outcome.now, 0),
         "settings": [_setting(setting) for setting in outcome.settings],
         "trade_off": front_rows(outcome),
         "obstacles": [

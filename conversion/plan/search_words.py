@@ -9,6 +9,7 @@ from conversion.linkage import BellCrankLinkage
 from conversion.plan.searching import SearchOutcome, Setting
 from conversion.quantities import number, show, unit_of
 from conversion.study.interval import Chance
+from conversion.study.search_wants import Looked
 
 AXES: dict[str, tuple[str, str]] = {
     "lever_hole_mm": ("lever hole", "length"),
@@ -109,17 +110,23 @@ def _it_gives(outcome: SearchOutcome) -> Rows:
         ("margin", "angle"), ("transmission", "angle"), ("least force", "force"), ("most force", "force"),
     )  # fmt: skip
     swing = outcome.found.case.swing_rad[0]
-    cells = []
-    for place, setting in enumerate(outcome.settings, 1):
-        looked = setting.looked
+
+    def row(name: str, looked: Looked) -> tuple[str, ...]:
         values = (
             looked.lever_at_rest_rad, swing - looked.below_full_rad, looked.pad_travel_mm, looked.sweep,
             looked.off_feel, looked.margin_rad, looked.transmission_rad, looked.force_least_n, looked.force_most_n,
         )  # fmt: skip
-        row = (number(float(value[0]), kind) for value, (_, kind) in zip(values, columns, strict=True))
-        cells.append((str(place), *row))
+        return (name, *(number(float(value[0]), kind) for value, (_, kind) in zip(values, columns, strict=True)))
+
+    cells = [row("now", outcome.now)]
+    cells += [row(str(place), setting.looked) for place, setting in enumerate(outcome.settings, 1)]
     heads = ("no.", *(name for name, _ in columns))
-    return Rows("What it gives", heads, ("", *(unit_of(kind) for _, kind in columns)), tuple(cells))
+    return Rows(
+        "What it gives; now: the linkage as it is described",
+        heads,
+        ("", *(unit_of(kind) for _, kind in columns)),
+        tuple(cells),
+    )
 
 
 def _with_tolerances(outcome: SearchOutcome) -> Rows:

@@ -18,7 +18,7 @@ from conversion.plan.search_patch import Change, Placed, changes_of, module_by_m
 from conversion.plan.studying import TravelStudy, study_travel
 from conversion.plan.travel import Travel
 from conversion.study.search import Found, run_search, seen_in_full
-from conversion.study.search_case import made, settings_of
+from conversion.study.search_case import ALL, as_described, look, made, settings_of
 from conversion.study.search_moves import picked
 from conversion.study.search_obstacle import Miss, obstacles
 from conversion.study.search_wants import MEASURES, Looked
@@ -80,6 +80,7 @@ class SearchOutcome:
         title: Of the conversion.
         found: The trade-off and the counts.
         front: Figures of every member of the trade-off, arrays (members,).
+        now: The same figures of the linkage as it is described, arrays of one.
         settings: The best of it; empty where nothing keeps to every want.
         obstacles: What is then in the way, the greatest first.
         lacking: Why the force at the pad is not judged; None where it is.
@@ -89,6 +90,7 @@ class SearchOutcome:
     title: str
     found: Found
     front: Looked
+    now: Looked
     settings: tuple[Setting, ...]
     obstacles: tuple[Miss, ...]
     lacking: Missing | None
@@ -139,6 +141,7 @@ def search_plan(plan: Plan, file: Path, candidates: int, seed: int, step: Step) 
         plan.description.conversion.title,
         found,
         front,
+        look(gathered.case, as_described(gathered.case), ALL)[0],
         tuple(settings),
         () if settings else obstacles(gathered.case, seed),
         gathered.lacking,

@@ -127,10 +127,18 @@ class Candidates:
 
 def made(case: SearchCase, numbers: Numbers) -> Candidates:
     """The linkages of some numbers of the grid, rounded to what can be made."""
-    settings = case.grid.settings(numbers)
+    return _made(case, numbers, case.grid.settings(numbers), case.thread)
+
+
+def as_described(case: SearchCase) -> Candidates:
+    """The linkage as it is described, as the only candidate; it has no number in the grid."""
+    return _made(case, np.array([-1]), {}, None)
+
+
+def _made(case: SearchCase, numbers: Numbers, settings: Mapping[str, Array], thread: Thread | None) -> Candidates:
     samples = len(numbers)
     aim = settings.get("rest_rad", case.rest_rad)
-    linkage = moved(case.linkage, settings, case.thread, None if aim is None else np.asarray(aim))
+    linkage = moved(case.linkage, settings, thread, None if aim is None else np.asarray(aim))
     rods = rods_of(linkage, samples) if isinstance(linkage, RodLinkage) else None
     if case.full_mm is not None and "full_rad" not in settings:
         pedal_full = np.full(samples, case.full_mm / case.pad_radius_mm)
@@ -172,7 +180,8 @@ def look(case: SearchCase, candidates: Candidates, positions: tuple[int, ...]) -
         off = np.max(np.abs((lever - lever[:, :1]) / sweep[:, None] - wanted), axis=1)
         full_plus = case.full_plus_rad + ratio[:, -1] * (case.full_plus_mm / case.pad_radius_mm)
         margin = np.minimum(lever[:, 0] - case.rest_minus_rad, case.swing_rad[1] - lever[:, -1] - full_plus)
-        square = np.nan_to_num(np.minimum(seen.square_lever, seen.square_pedal), nan=1.0)
+        # Of a cable only the pedal's end has such an angle.
+        square = np.nan_to_num(np.fmin(seen.square_lever, seen.square_pedal), nan=1.0)
         transmission = np.arcsin(np.minimum(np.min(square, axis=1), 1.0))
     force = _force_n(case, seen)
     thread = case.thread or Thread(0.0, 1.0)

@@ -21,7 +21,9 @@ from conversion.plan.search_json import search_json
 from conversion.plan.search_patch import patch_text
 from conversion.plan.search_text import at_an_end, lines
 from conversion.plan.searching import SearchOutcome, search_plan
+from conversion.study.search_case import ALL, as_described, look
 from conversion.study.search_moves import BY_KIND, MODULE_AXES
+from tests.kinds import KINDS as OTHER_KINDS
 from tests.rules.patching import patched_copy
 
 VAN = resources.harnesses_dir() / "market-van" / "conversion.yaml"
@@ -94,6 +96,39 @@ def test_only_lines_that_change_are_touched_and_the_patch_holds_just_them() -> N
         for step in change.path:
             inside, in_whole = inside[step], in_whole[step]
         assert inside == in_whole
+
+
+def test_the_linkage_as_described_stands_beside_the_settings() -> None:
+    outcome, plan = van(), Plan(read_description(VAN))
+    travel, now = plan.travel, outcome.now
+    assert now.lever_at_rest_rad[0] == pytest.approx(travel.lever_rad[0], abs=1e-9)
+    assert now.below_full_rad[0] == pytest.approx(travel.margin_rad, abs=1e-9)
+    assert now.pad_travel_mm[0] == pytest.approx(travel.pad_travel_mm[-1], abs=1e-6)
+    assert now.force_most_n[0] == pytest.approx(plan.returns.pad_force_pressing_n.max(), abs=0.02)
+    assert any(line.startswith("now ") for line in lines(outcome))
+    assert search_json(outcome)["now"]["pad_travel_mm"] == pytest.approx(travel.pad_travel_mm[-1], abs=1e-6)
+
+
+@pytest.mark.parametrize("kind", ["cable", "contact", "bell-crank"])
+def test_other_kinds_are_seen_as_their_travel_has_them(tmp_path: Path, kind: str) -> None:
+    file = copy(tmp_path, *OTHER_KINDS[kind], "conversion: search = {may_move: {module: {x: [120 mm]}}}")
+    plan = Plan(read_description(file))
+    travel, case = plan.travel, gather_search(plan.description).case
+    seen, _ = look(case, as_described(case), ALL)
+    assert seen.pad_travel_mm[0] == pytest.approx(travel.pad_travel_mm[-1], abs=1e-6)
+    assert seen.lever_at_rest_rad[0] == pytest.approx(travel.lever_rad[0], abs=1e-9)
+    ends = [
+        np.abs(np.degrees(each) - 90.0)
+        for each in (travel.transmission_lever_rad, travel.transmission_pedal_rad)
+        if np.isfinite(each).any()
+    ]
+    if kind == "bell-crank":  # whose crank has two more
+        first, second = travel.solution.first, travel.solution.second  # type: ignore[attr-defined]
+        ends += [
+            np.abs(np.degrees(each) - 90.0) for each in (first.transmission_lever_rad, second.transmission_pedal_rad)
+        ]
+    assert degrees(seen.transmission_rad[0]) == pytest.approx(90.0 - np.max(ends), abs=1e-6)
+    assert seen.force_most_n[0] == pytest.approx(plan.returns.pad_force_pressing_n.max(), abs=0.02)
 
 
 def test_what_stands_at_an_end_is_told() -> None:
