@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -12,13 +13,14 @@ from shapely.geometry import LineString, Point, Polygon
 from conversion.fit.envelope import QUARTER, Envelope
 from conversion.fit.flat_pattern import BendLine, FlatPattern
 from conversion.fit.polygon import checked
-from conversion.fit.shapes import Circle, Line, Purpose, Shape, TemplateSheet, Text, sheet_of
+from conversion.fit.shapes import Circle, Line, Purpose, Shape, TemplateSheet, Text, reach_mm, sheet_of
 from conversion.linkage.turning import Array
 from conversion.quantities import number, show
 
 CENTRE_MARK_MM = 3.0
 LETTER_MM = 3.0
 NAME_MM = 2.2
+MOCK_UP_BORDER_MM = 3.5
 WORDS_OFF_MM = 1.5
 
 
@@ -180,7 +182,21 @@ def mock_up_sheet(
         arm = CENTRE_MARK_MM * np.eye(2)
         shapes += [Line(np.array([at - way, at + way]), Purpose.MARK) for way in arm]
         shapes.append(_named(word, at, envelope))
-    return sheet_of(name, title, _sized(shapes, np.concatenate(envelope.outlines_mm()), []))
+    return sheet_of(name, title, [*shapes, _size_in_a_corner(envelope, shapes)], MOCK_UP_BORDER_MM)
+
+
+def _size_in_a_corner(envelope: Envelope, shapes: Sequence[Shape]) -> Text:
+    """The size over all in a corner that the outline leaves free, so that it takes no paper; else below it."""
+    *_, below = _sized(shapes, np.concatenate(envelope.outlines_mm()), [])
+    assert isinstance(below, Text)
+    low, high = reach_mm(shapes)
+    half = float(np.ptp(np.array(below.reach_mm())[:, 0])) / 2
+    for y in (low[1], high[1] - NAME_MM):
+        for x in (low[0] + half, high[0] - half):
+            text = replace(below, at_mm=np.array([x, y + 0.3 * NAME_MM if y == low[1] else y]))
+            if envelope.whole.distance(shapely.box(*np.ravel(text.reach_mm()))) > WORDS_OFF_MM:
+                return text
+    return below
 
 
 def _named(word: str, at: Array, envelope: Envelope) -> Text:

@@ -64,8 +64,9 @@ def outline(sheet: TemplateSheet) -> Polygon:
 def test_all_shapes_lie_on_the_sheet(name: str) -> None:
     sheet = SHEETS[name]
     low, high = reach_mm(sheet.shapes)
-    np.testing.assert_allclose(low, 5.0)
-    np.testing.assert_allclose(high, [sheet.width_mm - 5, sheet.height_mm - 5])
+    border = 3.5 if name == "mock-up" else 5.0
+    np.testing.assert_allclose(low, border)
+    np.testing.assert_allclose(high, [sheet.width_mm - border, sheet.height_mm - border])
 
 
 def test_holes_of_a_lever_are_where_they_were_asked_for() -> None:
@@ -129,6 +130,15 @@ def test_no_line_runs_through_a_name_on_the_mock_up() -> None:
     sheet = SHEETS["mock-up"]
     (name,) = [shape for shape in sheet.shapes if isinstance(shape, Text) and shape.text == "pedal axis"]
     assert not rectangle(*np.ravel(name.reach_mm())).intersects(outline(sheet).exterior)
+
+
+def test_the_size_of_the_mock_up_takes_no_paper_where_a_corner_is_free() -> None:
+    sheet = SHEETS["mock-up"]
+    x0, y0, x1, y1 = outline(sheet).bounds
+    (size,) = [shape for shape in sheet.shapes if isinstance(shape, Text) and "over all" in shape.text]
+    assert size.text == f"{x1 - x0:.1f} × {y1 - y0:.1f} mm over all"
+    place = rectangle(*np.ravel(size.reach_mm()))
+    assert not place.intersects(outline(sheet)) and rectangle(x0, y0, x1, y1).buffer(1e-6).covers(place)
 
 
 def blank(width: float, height: float) -> TemplateSheet:
