@@ -112,7 +112,7 @@ def described_rods(description: Description) -> dict[str, RodMade]:
     """The rods that the description has, by their key under ``linkage``; of the first of two nothing may be said."""
     form = description.conversion.linkage
     if isinstance(form, BellCrankLinkageForm):
-        return {FIRST: form.first_rod or FirstRod(), ADJUSTED: form.rod}  # type: ignore[call-arg]
+        return {FIRST: form.first_rod or FirstRod(), ADJUSTED: form.rod}
     return {ADJUSTED: form.rod} if isinstance(form, RodLinkageForm) else {}
 
 

@@ -139,7 +139,7 @@ def test_a_modules_own_pedal_has_no_link(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("kind", "change"),
     [
-        ("contact", "linkage.contact.roller_centre = [30 mm, 0 mm, -20 mm]"),
+        ("contact", "linkage.contact.roller_centre = [30 mm, 0 mm, -18 mm]"),
         ("contact", "linkage.module.axis = forward"),
         ("bell-crank", "linkage.rod = {length: 900 mm}"),
         ("cable", "linkage.quadrant.groove_radius = 5 mm"),
