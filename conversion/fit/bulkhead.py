@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -47,7 +48,7 @@ class Bulkhead:
         if self.half_size_mm is not None and not min(self.half_size_mm) > 0.0:
             raise ValueError(f"'{self.name}': a part of a bulkhead needs a width and a length above zero")
 
-    @property
+    @cached_property
     def axes(self) -> Array:
         """Unit vectors as rows: across the car (to the left), up along the bulkhead, toward the pedal."""
         across = np.array([0.0, 1.0, 0.0]) - self.toward_pedal[1] * self.toward_pedal
@@ -65,7 +66,7 @@ class Bulkhead:
         middle = start - BEHIND_MM / 2 * self.toward_pedal
         return box(self.name, Kind.BULKHEAD, middle, self.axes, [*self.half_size_mm, BEHIND_MM / 2])
 
-    @property
+    @cached_property
     def body(self) -> Body:
         """The bulkhead as an obstacle, with all behind it."""
         return self.behind(0.0)

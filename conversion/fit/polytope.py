@@ -121,7 +121,7 @@ def hull(points_mm: ArrayLike, radius_mm: float = 0.0) -> Polytope:
     if rank == 2:
         loop = around((points - middle) @ ways[:2].T)
         return Polytope.of_loops(points[loop], [list(range(len(loop)))], radius_mm)
-    loops: dict[frozenset[int], list[int]] = {}
+    loops: list[list[int]] = []
     triples = np.array(list(combinations(range(len(points)), 3)))
     first = points[triples[:, 0]]
     looks = cross(points[triples[:, 1]] - first, points[triples[:, 2]] - first)
@@ -131,14 +131,15 @@ def hull(points_mm: ArrayLike, radius_mm: float = 0.0) -> Polytope:
     heights = looks @ points.T - np.sum(looks * first, axis=-1)[:, None]
     within = SAME * size
     outer = np.all(heights <= within, axis=-1) | np.all(heights >= -within, axis=-1)
-    for look, height in zip(looks[outer], heights[outer], strict=True):
-        members = np.flatnonzero(np.abs(height) <= within)
-        if frozenset(members.tolist()) not in loops:
-            side = cross(look, np.eye(3)[np.argmin(np.abs(look))])
-            flat = points[members] @ np.stack([side, cross(look, side)], axis=-1)
-            loops[frozenset(members.tolist())] = members[around(flat)].tolist()
-    used = sorted({i for loop in loops.values() for i in loop})
-    return Polytope.of_loops(points[used], [[used.index(i) for i in loop] for loop in loops.values()], radius_mm)
+    looks, touching = looks[outer], np.abs(heights[outer]) <= within
+    # Every three corners of a face span its plane; the first three that do stand for it.
+    _, firsts = np.unique(touching, axis=0, return_index=True)
+    for look, members in ((looks[i], np.flatnonzero(touching[i])) for i in np.sort(firsts)):
+        side = cross(look, np.eye(3)[np.argmin(np.abs(look))])
+        flat = points[members] @ np.stack([side, cross(look, side)], axis=-1)
+        loops.append(members[around(flat)].tolist())
+    used = sorted({i for loop in loops for i in loop})
+    return Polytope.of_loops(points[used], [[used.index(i) for i in loop] for loop in loops], radius_mm)
 
 
 def around(points_mm: Array) -> list[int]:
