@@ -8,8 +8,20 @@ from functools import cached_property
 
 from conversion.description import Missing
 from conversion.description.fit_forms import RecessForm
-from conversion.fit import AnyBody, Bulkhead, Corner, Poses, Recess, RecessWish, Sheet, least_depth_mm, recess_for
+from conversion.fit import (
+    AnyBody,
+    Bulkhead,
+    Corner,
+    Poses,
+    Recess,
+    RecessWish,
+    Sheet,
+    clearance_of_fixed,
+    least_depth_mm,
+    recess_for,
+)
 from conversion.plan.fit_figures import FitFigures
+from conversion.plan.fit_judged import TOUCHING_MM
 from conversion.plan.fit_obstacles import Standing
 
 NO_RECESS = "the recess cannot be worked out"
@@ -61,6 +73,16 @@ class RecessPlan:
     def reach_mm(self) -> float:
         """What comes nearer to the bulkhead's face than this goes into the opening. [mm]"""
         return self.lack.clearance_mm + self.recess.box.sheet.thickness_mm
+
+
+def standing_on(planned: Sequence[RecessPlan], members: Sequence[Standing]) -> tuple[tuple[RecessPlan, Standing], ...]:
+    """Each recess with each member of the bracket that stands in its box or on its flange."""
+    return tuple(
+        (each, member)
+        for each in planned
+        for member in members
+        if clearance_of_fixed([each.recess.inside], member.bodies)[0].distance_mm < -TOUCHING_MM
+    )
 
 
 def plan_recess(

@@ -34,7 +34,7 @@ from conversion.plan.fit_judged import SIDE_GAP_MM, BrakeBeside, FitClearance, P
 from conversion.plan.fit_obstacles import Standing, stand
 from conversion.plan.fit_pairs import UNDERFOOT, Pair, held_against, own_pairs, passes_through
 from conversion.plan.fit_places import FAR_OFF_MM, Misplaced, module_misplaced, pedal_misplaced
-from conversion.plan.fit_recess import NO_RECESS, Lack, RecessPlan, plan_recess
+from conversion.plan.fit_recess import NO_RECESS, Lack, RecessPlan, plan_recess, standing_on
 from conversion.plan.travel import Travel
 
 if TYPE_CHECKING:
@@ -175,6 +175,16 @@ class Fit:
             return ()
         behind = [standing for standing in self.obstacles if standing.behind_bulkhead]
         return tuple(plan_recess(self._figures, form, lack, self._may_enter(lack), behind) for lack in self.lacks)
+
+    @property
+    def members_on_recess(self) -> tuple[tuple[RecessPlan, Standing], ...]:
+        """Each recess with each member of the bracket that stands where it goes.
+
+        Raises:
+            Missing: A figure of the recess is not known, or it cannot be made.
+        """
+        members = [standing for standing in self.obstacles if standing.path[0] == "members"]
+        return standing_on(self.recesses, members)
 
     def _may_enter(self, lack: Lack) -> tuple[AnyBody, ...]:
         """What is too near, and whatever else that moves may come into the opening, the shoe left aside."""

@@ -78,6 +78,30 @@ def recess_no_room(plan: Plan) -> Iterator[Found]:
             )
 
 
+@rule("fit/recess-under-bracket", severity="FIX", sources=(COMMON_PRACTICE,))
+def recess_under_bracket(plan: Plan) -> Iterator[Found]:
+    """A member of the bracket stands where the recess is let in.
+
+    Why: the hole is cut first, and then there is no metal left to weld to, or the flange cannot lie flat and seal.
+    Found in:
+        conversion: fit.members.arm.start.at = [164 mm, -45 mm, -20 mm]
+    Put right:
+        conversion: fit.members.arm.start.at = [164 mm, -86 mm, 60 mm]
+    Not seen: members that meet the bulkhead on another flat part, and what the weld itself takes.
+    """
+    fit = plan.fit
+    if fit is None:
+        return
+    for planned, member in fit.members_on_recess:
+        yield Found(
+            f"recess and {member.name}",
+            plan.description.place("fit", *member.path),
+            f"{member.name[0].upper() + member.name[1:]} stands in the recess in {planned.lack.flat.name} or on its "
+            "flange; it should stand beside it.",
+            "Let the member meet the bulkhead farther from the opening, or make the flange narrower.",
+        )
+
+
 @rule("fit/behind-not-described", severity="FIX", sources=(COMMON_PRACTICE,))
 def behind_not_described(plan: Plan) -> Iterator[Found]:
     """A recess is to be cut, and nothing is said of what lies behind the bulkhead there.
