@@ -16,7 +16,7 @@ class RodEnd(Described):
     """A ball joint at one end of a rod."""
 
     words_of: ClassVar[str] = "a rod end"
-    bolt: Direction = Field(description="Direction of the bolt that holds the ball, at rest.")
+    bolt: Direction = Field(description="Direction of the bolt that holds the ball, what it sits on being at rest.")
     limit: fig.PositiveAngle = Field(None, description="How far the rod may lean from square to the bolt.")
     held: Literal["both sides", "one side"] | None = Field(
         None, description="Whether the bolt is held on both sides of the ball or sticks out from one."

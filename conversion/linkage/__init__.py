@@ -6,7 +6,7 @@ from conversion.linkage.band import LeverBand, lever_band, setting_range
 from conversion.linkage.bell_crank import BellCrankLinkage, BellCrankMotion
 from conversion.linkage.cable import CableLinkage
 from conversion.linkage.cable_motion import CableMotion
-from conversion.linkage.coil import coil_spring_rate_n_per_mm
+from conversion.linkage.coil import SPRING_STEEL_N_PER_MM2, STAINLESS_N_PER_MM2, coil_spring_rate_n_per_mm
 from conversion.linkage.contact import ContactLinkage
 from conversion.linkage.contact_motion import ContactMotion
 from conversion.linkage.direct import DirectLinkage, DirectMotion
@@ -22,14 +22,14 @@ from conversion.linkage.rod_ends import (
     euler_buckling_n,
     link_force_for_pad_n,
     misalignment_rad,
-    rod_length_range_mm,
-    thread_engagement_mm,
 )
 from conversion.linkage.solving import adjusted_at_rest, pedal_angle_for_lever, rest_position, solve
 from conversion.linkage.springs import ModuleSpring, PointSpring, Spring, TorsionSpring, Weight, module_springs
 from conversion.linkage.turning import pad_radius_mm, pad_travel_mm, pedal_angle_rad, turned
 
 __all__ = [
+    "SPRING_STEEL_N_PER_MM2",
+    "STAINLESS_N_PER_MM2",
     "BellCrankLinkage",
     "BellCrankMotion",
     "CableLinkage",
@@ -67,12 +67,10 @@ __all__ = [
     "rest_position",
     "return_study",
     "return_time_s",
-    "rod_length_range_mm",
     "setting_range",
     "solve",
     "stacked",
     "swapped",
-    "thread_engagement_mm",
     "transmission_rad",
     "turned",
     "uniform_arm_inertia_kgm2",

@@ -139,8 +139,8 @@ class CableMotion(Motion):
         return np.stack([pin, outer], axis=-2), np.stack(points, axis=-2)
 
     def quantities(self) -> dict[str, Array]:
-        """Drawn and slack inner, its straight pieces, wrap, arm on the quadrant, over-travel, how the inner swings at the
-        outer near the pedal, and how far out of the groove's plane it comes to the quadrant."""
+        """Drawn and slack inner, its straight pieces, wrap, arm on the quadrant, over-travel, how the inner swings at
+        the outer near the pedal, and how far out of the groove's plane it comes to the quadrant."""
         linkage = self.linkage
         leaving = self.pedal_pin_mm - linkage.pedal_outer_end[..., None, :]
         at_rest = (linkage.pedal_pin_at_rest - linkage.pedal_outer_end)[..., None, :]

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 SPRING_STEEL_N_PER_MM2 = 79.3e3
+STAINLESS_N_PER_MM2 = 69e3
+"""Shear moduli of music wire and of 18-8 stainless wire as tables of spring makers give them (from memory)."""
 
 
 def coil_spring_rate_n_per_mm(
@@ -20,7 +22,7 @@ def coil_spring_rate_n_per_mm(
         mean_diameter_mm: D, outside diameter less one wire. [mm]
         active_coils: N: of an extension spring all coils of its body; of a compression spring with closed ends
             two fewer than are counted.
-        shear_modulus_n_per_mm2: G; spring steel if it is not given, about 69e3 for stainless. [N/mm²]
+        shear_modulus_n_per_mm2: G; spring steel if it is not given. [N/mm²]
 
     Returns:
         Spring rate; the fourth power makes 1 % of the wire 4 % of the rate, so measure the force as well if you

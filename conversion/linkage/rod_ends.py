@@ -62,57 +62,6 @@ def misalignment_rad(
     )
 
 
-def thread_engagement_mm(
-    rod_length_mm: ArrayLike, bar_length_mm: ArrayLike, first_end_mm: ArrayLike, second_end_mm: ArrayLike
-) -> Array:
-    r"""Thread that is screwed in at each end of a rod, both ends alike.
-
-    .. math:: e = \frac{b + c_1 + c_2 - L}{2}
-
-    Args:
-        rod_length_mm: L, between the centres of the balls. [mm]
-        bar_length_mm: b, of the bar with its threads, from end to end. [mm]
-        first_end_mm: c of a rod end with inside thread: from the centre of its ball to the mouth of its
-            thread. [mm]
-        second_end_mm: The same at the other end. [mm]
-
-    Returns:
-        Negative where the bar does not reach. [mm]
-
-    Example:
-        >>> float(thread_engagement_mm(180.0, 150.0, 27.0, 27.0))
-        12.0
-    """
-    reach = np.add(np.add(bar_length_mm, first_end_mm, dtype=np.float64), second_end_mm, dtype=np.float64)
-    return np.subtract(reach, rod_length_mm, dtype=np.float64) / 2.0
-
-
-def rod_length_range_mm(
-    bar_length_mm: float, first_end_mm: float, second_end_mm: float, least_mm: float, deepest_mm: float
-) -> tuple[float, float]:
-    """Shortest and longest rod that the threads allow: as far in as they go, and as far out as they may.
-
-    Args:
-        bar_length_mm: Of the bar with its threads. [mm]
-        first_end_mm: From the centre of the ball to the mouth of the thread. [mm]
-        second_end_mm: The same at the other end. [mm]
-        least_mm: Thread that must stay in; 1.5 diameters in aluminium, one in steel (common practice, no
-            source). [mm]
-        deepest_mm: Thread that fits in. [mm]
-
-    Raises:
-        ValueError: the least is not less than the deepest, or is negative.
-
-    Example:
-        >>> rod_length_range_mm(150.0, 27.0, 27.0, 8.0, 18.0)
-        (168.0, 188.0)
-    """
-    if not 0.0 <= least_mm < deepest_mm:
-        raise ValueError("the thread that must stay in has to be less than what fits in, and not negative")
-    reach = bar_length_mm + first_end_mm + second_end_mm
-    return reach - 2.0 * deepest_mm, reach - 2.0 * least_mm
-
-
 def link_force_for_pad_n(motion: Motion, pad_force_n: ArrayLike, pad_radius_mm: float) -> Array:
     r"""Force in the link at the pedal when the pad is pressed so hard and the lever does not give.
 

@@ -109,6 +109,8 @@ _WAYS: tuple[tuple[str, str], ...] = (
         "springs.*.longest",
         "Ask its maker; or take the free length and as much again as its coils are long when they touch.",
     ),
+    ("springs.*.coil.wire", "Measure the wire with a caliper, to a hundredth: 1 % of it is 4 % of the rate."),
+    ("springs.*.coil.outside", "Measure across the coils with a caliper, at three places."),
     ("springs.*.shortest", "Press it in a vice, gently, until its coils touch, and measure from end to end."),
     (
         "springs.*.rate",

@@ -17,6 +17,7 @@ from conversion.linkage.turning import Array
 from conversion.plan.friction import frictions
 from conversion.plan.geometry import Geometry
 from conversion.plan.linkages import listed
+from conversion.plan.spring_rates import spring_rate
 from conversion.plan.travel import Travel
 from conversion.quantities import Quantity
 
@@ -144,7 +145,7 @@ def _spring(description: Description, name: str, form: SpringForm) -> Spring:
             _point(description, form.fixed_end, "springs", name, "fixed_end"),
             _point(description, form.moving_end, "springs", name, "moving_end"),
             known(form.free_length, "free_length").nominal,
-            known(form.rate, "rate").low,
+            spring_rate(description, form, name, _NO_RETURN).low,
             tension,
             half,
         )

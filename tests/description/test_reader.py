@@ -74,7 +74,7 @@ def test_every_shipped_conversion_reads() -> None:
         ("conversion: linkage.pedal.full_stop = {at: 60 mm, set_at: 22°, origin: made}", "not both"),
         ("conversion: linkage.pedal.rest_stop.lockable = yes", "write `true` or `false`"),
         ("conversion: springs.main.type = rubber", "'rubber'"),
-        ("conversion: springs.main.rate removed", "'rate' is missing"),
+        ("conversion: springs.main.rate removed", "either its 'rate' or its 'coil'"),
         ("B1: housings.A.positions = 5", "6 places but the housing has 5 positions"),
         ("B1: housings.A.positions = 07", "no whole number"),
         ("B1: housings.A.rows = [['1', '2', '3'], ['4', '5', '5']]", "place '5' stands twice"),

@@ -8,13 +8,12 @@ from hypothesis import given
 
 from conversion.linkage import (
     RodLinkage,
+    bolt_bends_n,
     coil_spring_rate_n_per_mm,
     euler_buckling_n,
     link_force_for_pad_n,
     misalignment_rad,
-    rod_length_range_mm,
     solve,
-    thread_engagement_mm,
 )
 from tests.linkage.cases import four_bar, one_linkage
 
@@ -58,14 +57,6 @@ def test_a_unit_load_splits_into_sideways_and_the_rest(linkage: RodLinkage) -> N
     assert np.all((turning**2 + sideways**2)[motion.exists] <= 1.0 + 1e-9)
 
 
-def test_thread_in_and_thread_out() -> None:
-    assert thread_engagement_mm([180.0, 204.0, 210.0], 150.0, 27.0, 27.0).tolist() == [12.0, 0.0, -3.0]
-    shortest, longest = rod_length_range_mm(150.0, 27.0, 27.0, 8.0, 18.0)
-    assert thread_engagement_mm([shortest, longest], 150.0, 27.0, 27.0).tolist() == [18.0, 8.0]
-    with pytest.raises(ValueError, match="less than what fits in"):
-        rod_length_range_mm(150.0, 27.0, 27.0, 18.0, 18.0)
-
-
 def test_the_rod_takes_the_pads_force_by_the_arms() -> None:
     motion = solve(four_bar(50, 200, 50, 200, np.pi / 2, np.pi / 2), [0.0, 0.2])
     force = link_force_for_pad_n(motion, 300.0, 250.0)
@@ -79,6 +70,16 @@ def test_buckling_scales_as_the_text_book_says() -> None:
     assert euler_buckling_n(5.0, 400.0) == pytest.approx(load / 4)
     with pytest.raises(ValueError, match="positive"):
         euler_buckling_n(0.0, 200.0)
+
+
+def test_a_bolt_on_one_side_bends_as_a_cantilever() -> None:
+    """10 mm thick, W = π 10³ / 32 = 98.17 mm³; 640 N/mm² over 20 mm of overhang: 3141.6 N."""
+    load = bolt_bends_n(10.0, 20.0)
+    assert load == pytest.approx(98.1748 * 640.0 / 20.0, rel=1e-5)
+    assert bolt_bends_n(5.0, 20.0) == pytest.approx(load / 8)
+    assert bolt_bends_n(10.0, 10.0) == pytest.approx(2 * load)
+    with pytest.raises(ValueError, match="positive"):
+        bolt_bends_n(10.0, 0.0)
 
 
 def test_a_coil_spring_from_a_caliper() -> None:

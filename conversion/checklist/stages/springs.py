@@ -7,9 +7,10 @@ from collections.abc import Callable, Iterator
 from conversion.checklist.job import Job
 from conversion.checklist.model import Row
 from conversion.checklist.points import point_rows
-from conversion.checklist.saying import figure
+from conversion.checklist.saying import figure, with_limits
 from conversion.checklist.writer import row
-from conversion.description.spring_forms import ExtensionSpring, Spring, TorsionSpring
+from conversion.description.spring_forms import CoilSpring, ExtensionSpring, Spring, TorsionSpring
+from conversion.plan.spring_rates import spring_rate
 from conversion.quantities import unit_of
 
 
@@ -40,6 +41,15 @@ def _moment_at_full(job: Job, name: str, spring: TorsionSpring) -> Callable[[], 
     return expected
 
 
+def _rate(job: Job, name: str, spring: CoilSpring) -> Callable[[], str]:
+    def expected() -> str:
+        rate = spring_rate(job.plan.description, spring, name, "its rate cannot be said")
+        about = "about " if spring.coil is not None else ""
+        return about + with_limits(rate.nominal, rate.low, rate.high, "stiffness")
+
+    return expected
+
+
 def _spring(job: Job, name: str, spring: Spring) -> Iterator[Row]:
     start = f"Spring {name} ({spring.type}, on the {spring.acts_on})"
     if isinstance(spring, TorsionSpring):
@@ -51,7 +61,7 @@ def _spring(job: Job, name: str, spring: Spring) -> Iterator[Row]:
     yield from point_rows(job, f"{start}, moving end at rest", spring.moving_end, "springs", name, "moving_end")
     length = job.described(spring.free_length, "springs", name, "free_length")
     yield row(f"{start}: free length", length, unit_of("length"))
-    yield row(f"{start}: rate", job.described(spring.rate, "springs", name, "rate"), unit_of("stiffness"))
+    yield row(f"{start}: rate", _rate(job, name, spring), unit_of("stiffness"))
     if isinstance(spring, ExtensionSpring) and spring.initial_tension is not None:
         tension = job.described(spring.initial_tension, "springs", name, "initial_tension")
         yield row(f"{start}: pull before the coils part", tension, unit_of("force"))
