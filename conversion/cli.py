@@ -21,6 +21,7 @@ from conversion.progress import Progress
 if TYPE_CHECKING:
     from conversion.description import Missing
     from conversion.plan import Plan
+    from conversion.plan.searching import SearchOutcome
     from conversion.rules import Finding
 
 OK, FOUND, UNREADABLE, OUR_FAULT = 0, 1, 2, 3
@@ -98,6 +99,7 @@ def build_parser() -> argparse.ArgumentParser:
     pack.add_argument(
         "--out", required=True, type=Path, metavar="DIR", help="folder to write; appears whole or not at all"
     )
+    pack.add_argument("--search", action="store_true", help="search the settings as well and put what is found into it")
 
     search = _command(
         commands, "search", _search, "find the best settings that can be made: holes, rod, module's place"
@@ -218,6 +220,7 @@ def _study(chosen: argparse.Namespace) -> int:
 
 
 def _pack(chosen: argparse.Namespace) -> int:
+    from conversion.description import DescriptionError, Missing
     from conversion.pack.folder import FolderError, write_folder
     from conversion.rules import find_all
 
@@ -229,7 +232,16 @@ def _pack(chosen: argparse.Namespace) -> int:
         findings = find_all(plan)
         from conversion.pack.build import build_pack
 
-        files = build_pack(plan, findings, progress.step)
+        found: SearchOutcome | Missing | None = None
+        if chosen.search:
+            try:
+                found = _searched(plan, chosen.description, progress)
+            except DescriptionError as error:
+                print(error, file=sys.stderr)
+                return UNREADABLE
+            except Missing as missing:
+                found = missing
+        files = build_pack(plan, findings, progress.step, found)
         progress.step("writing")
         try:
             write_folder(chosen.out, files)
@@ -247,8 +259,6 @@ def _search(chosen: argparse.Namespace) -> int:
     from conversion.pack.folder import FolderError, write_folder
     from conversion.plan.search_json import search_json
     from conversion.plan.search_text import lines
-    from conversion.plan.searching import search_plan
-    from conversion.study.search import CANDIDATES
 
     with Progress() as progress:
         plan = _read(chosen.description, progress)
@@ -256,7 +266,7 @@ def _search(chosen: argparse.Namespace) -> int:
             return UNREADABLE
         file = conversion_file(chosen.description)
         try:
-            outcome = search_plan(plan, file, chosen.candidates or CANDIDATES, chosen.seed, progress.step)
+            outcome = _searched(plan, chosen.description, progress, chosen.candidates, chosen.seed)
         except DescriptionError as error:
             print(error, file=sys.stderr)
             return UNREADABLE
@@ -281,6 +291,16 @@ def _search(chosen: argparse.Namespace) -> int:
         said = f"{chosen.out}: written; begin with search.txt." if outcome.settings else "Nothing was written."
         print(said, file=sys.stderr if chosen.json else sys.stdout)
     return OK if outcome.settings else FOUND
+
+
+def _searched(
+    plan: Plan, description: Path, progress: Progress, candidates: int | None = None, seed: int = 1
+) -> SearchOutcome:
+    from conversion.description.reader import conversion_file
+    from conversion.plan.searching import search_plan
+    from conversion.study.search import CANDIDATES
+
+    return search_plan(plan, conversion_file(description), candidates or CANDIDATES, seed, progress.step)
 
 
 def _explain(chosen: argparse.Namespace) -> int:

@@ -6,9 +6,12 @@ import datetime
 import json
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 
 from conversion.checklist import build_checklist
+from conversion.description import Missing
 from conversion.drawings import Drawings, draw_all
+from conversion.drawings.trade_off import trade_off_chart
 from conversion.pack.document import as_data
 from conversion.pack.motion import gather_motion
 from conversion.pack.page import pack_page
@@ -16,17 +19,24 @@ from conversion.pack.pdf import pack_pdf
 from conversion.pack.sections import data_tables, write_document
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan
+from conversion.plan.searching import SearchOutcome
 from conversion.rules import Finding
 from conversion.rules.report import findings_json
 
 
-def build_pack(plan: Plan, findings: Sequence[Finding], step: Callable[[str], None]) -> dict[str, bytes]:
+def build_pack(
+    plan: Plan,
+    findings: Sequence[Finding],
+    step: Callable[[str], None],
+    search: SearchOutcome | Missing | None = None,
+) -> dict[str, bytes]:
     """Every file of the pack by its name; the same bytes for the same plan.
 
     Args:
         plan: What was computed.
         findings: What the rules say about it, in their order.
         step: Told what is done next, for those who wait.
+        search: What a search of the settings found, or why it could not be made; None where nobody asked for it.
 
     Returns:
         ``build-pack.pdf``, ``build-pack.html``, ``findings.json``, and the files of ``drawings/``, ``tables/``
@@ -38,16 +48,18 @@ def build_pack(plan: Plan, findings: Sequence[Finding], step: Callable[[str], No
     """
     step("drawing")
     drawn = draw_all(plan)
+    if isinstance(search, SearchOutcome) and search.settings:
+        drawn = replace(drawn, drawings=(*drawn.drawings, trade_off_chart(search)))
     step("writing down the document")
     stages = build_checklist(plan, findings)
-    data = as_data(write_document(plan, findings, stages, drawn))
+    data = as_data(write_document(plan, findings, stages, drawn, search))
     step("setting the PDF and the page")
     # The typesetter works outside the interpreter, so the page and the tables are made meanwhile.
     date = plan.description.conversion.date
     with ThreadPoolExecutor(max_workers=1) as aside:
         pdf = aside.submit(pack_pdf, data, drawn.drawings, date)
         page = pack_page(data, drawn.drawings, gather_motion(plan))
-        tables = data_tables(plan, findings, stages)
+        tables = data_tables(plan, findings, stages, search)
         templates = _templates(drawn, date)
     report = json.dumps(findings_json(findings), ensure_ascii=False, indent=2) + "\n"
     files = {"build-pack.pdf": pdf.result(), "build-pack.html": page, "findings.json": report.encode("utf-8")}

@@ -7,9 +7,9 @@ import textwrap
 from collections.abc import Iterator
 
 from conversion.drawings.trade_off import CAPTION, trade_off_chart
-from conversion.pack.document import DataTable
+from conversion.pack.sections.searched import trade_off_data
 from conversion.pack.tables import csv_bytes
-from conversion.plan.search_json import front_rows, search_json
+from conversion.plan.search_json import search_json
 from conversion.plan.search_patch import patch_text
 from conversion.plan.search_text import lines
 from conversion.plan.search_words import BEST_IN
@@ -26,8 +26,6 @@ def search_files(outcome: SearchOutcome, source: str) -> dict[str, bytes]:
         outcome: With at least one setting.
         source: Name of the conversion file that was searched.
     """
-    rows = front_rows(outcome)
-    table = DataTable("trade-off", tuple(rows[0]), tuple(tuple(_cell(value) for value in row.values()) for row in rows))
     files = {
         "search.txt": "\n".join([*lines(outcome), "", *_contents(outcome, source)]) + "\n",
         RESULT_NAME: json.dumps(search_json(outcome), ensure_ascii=False, indent=2) + "\n",
@@ -38,7 +36,9 @@ def search_files(outcome: SearchOutcome, source: str) -> dict[str, bytes]:
     for place, setting in enumerate(outcome.settings, 1):
         if place != outcome.taken + 1:
             files[f"others/search-patch-{place}.yaml"] = patch_of(setting, place, source)
-    return {name: text.encode("utf-8") for name, text in files.items()} | {"trade-off.csv": csv_bytes(table)}
+    return {name: text.encode("utf-8") for name, text in files.items()} | {
+        "trade-off.csv": csv_bytes(trade_off_data(outcome))
+    }
 
 
 def _contents(outcome: SearchOutcome, source: str) -> Iterator[str]:
@@ -66,7 +66,3 @@ def patch_of(setting: Setting, place: int, source: str) -> str:
     if not setting.changes:
         return f"# Setting {place} of a search of {source}: nothing changes.\n"
     return patch_text(setting.changes, head)
-
-
-def _cell(value: float | None) -> str:
-    return "" if value is None else f"{value:.6g}"

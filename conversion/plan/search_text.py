@@ -12,6 +12,7 @@ from conversion.quantities import show
 from conversion.study.search_obstacle import Miss
 from conversion.study.search_wants import CELL
 
+_WIDTH = 120
 _EQUAL = (
     f"{100 * CELL['feel']:g} % of feel",
     f"{100 * CELL['sweep']:g} % of sweep",
@@ -21,28 +22,37 @@ _EQUAL = (
 )
 
 
-def lines(outcome: SearchOutcome) -> Iterator[str]:
-    """All of it as lines of text."""
+def counted(outcome: SearchOutcome) -> str:
+    """How much was looked at, and what came of it."""
     counts, case = outcome.found.counts, outcome.found.case
     whole = "every combination there is" if outcome.found.whole_grid else f"of {spaced(case.grid.size)} combinations"
-    yield (
-        f"{outcome.title}: {spaced(counts.looked_at)} linkages looked at, {whole}; "
-        f"{spaced(counts.in_full)} of them at all positions."
+    looked = (
+        f"{spaced(counts.looked_at)} linkages looked at, {whole}; {spaced(counts.in_full)} of them at all positions."
     )
     if not outcome.settings:
-        yield from _in_the_way(outcome.obstacles)
+        return looked
+    return f"{looked} The trade-off has {len(outcome.found.front.numbers)}; {len(outcome.settings)} are worked out."
+
+
+def lines(outcome: SearchOutcome) -> Iterator[str]:
+    """All of it as lines of text."""
+    yield from textwrap.wrap(f"{outcome.title}: {counted(outcome)}", _WIDTH)
+    if not outcome.settings:
+        yield from in_the_way(outcome.obstacles)
         return
-    yield f"The trade-off has {len(outcome.found.front.numbers)}; {len(outcome.settings)} are worked out."
     for table in tables(outcome):
         yield ""
         yield from text_table(table)
     yield ""
+    for said in advice(outcome):
+        yield from textwrap.wrap(said, _WIDTH)
+    yield f"The patch is that of setting {outcome.taken + 1}: check the patched description before you drill."
+
+
+def advice(outcome: SearchOutcome) -> Iterator[str]:
+    """What to know of the settings, as sentences."""
     if outcome.lacking is not None:
         yield f"The force at the pad is not judged: {outcome.lacking.path} {outcome.lacking.state}."
-    yield from _advice(outcome)
-
-
-def _advice(outcome: SearchOutcome) -> Iterator[str]:
     yield "Closer than " + ", ".join(_EQUAL) + " counts as equal."
     if any(setting.turns is not None for setting in outcome.settings):
         yield "Turns are of one end of the rod from the length described, longer counted positive."
@@ -55,9 +65,7 @@ def _advice(outcome: SearchOutcome) -> Iterator[str]:
         yield "None has room as described; setting 1 is taken all the same. Let the module go elsewhere."
     ends = at_an_end(outcome)
     if ends:
-        said = f"At the end of what it may be in setting {number_}: {', '.join(ends)}; there may be better beyond."
-        yield from textwrap.wrap(said, 100)
-    yield f"The patch is that of setting {number_}: check the patched description before you drill."
+        yield f"At the end of what it may be in setting {number_}: {', '.join(ends)}; there may be better beyond."
 
 
 def at_an_end(outcome: SearchOutcome) -> list[str]:
@@ -70,7 +78,8 @@ def at_an_end(outcome: SearchOutcome) -> list[str]:
     ]
 
 
-def _in_the_way(obstacles: Sequence[Miss]) -> Iterator[str]:
+def in_the_way(obstacles: Sequence[Miss]) -> Iterator[str]:
+    """Where nothing was found: which wants are missed, the greatest obstacle first, as sentences."""
     yield "Nothing keeps to every want."
     for place, miss in enumerate(obstacles):
         words, dimension, key = WANTS[miss.want]

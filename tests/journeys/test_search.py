@@ -108,6 +108,17 @@ def test_other_kinds_are_searched_and_do_what_was_promised(tmp_path: Path, kind:
     assert "HOLD  " not in treadle("check", home).out
 
 
+def test_the_pack_searches_where_it_is_asked_to(tmp_path: Path) -> None:
+    small = "conversion: search.may_move = {lever_hole: [42 mm, 45 mm], rest: [1°, 1.5°]}"
+    home = patched_copy(tmp_path, [small])
+    answer = treadle("pack", home, "--search", "--out", tmp_path / "out")
+    assert answer.code == 0, answer.out + answer.err
+    assert "Settings searched" in (tmp_path / "out" / "build-pack.html").read_text("utf-8")
+    home = patched_copy(tmp_path / "none", ["conversion: search removed"])
+    answer = treadle("pack", home, "--search", "--out", tmp_path / "other")
+    assert answer.code == 2 and "nothing says what may move" in answer.err and not (tmp_path / "other").exists()
+
+
 def test_a_module_with_its_own_pedal_has_nothing_to_search(tmp_path: Path) -> None:
     home = patched_copy(tmp_path, [*KINDS["direct"], "conversion: search = {may_move: {rest: [1°]}}"])
     answer = treadle("search", home)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from conversion.checklist import Stage
+from conversion.description import Missing
 from conversion.drawings import Drawings
 from conversion.pack.document import DataTable, Document
 from conversion.pack.sections.after import failure_section, roadworthiness_section, sign_off_section
@@ -16,16 +17,24 @@ from conversion.pack.sections.findings import findings_data
 from conversion.pack.sections.fit import fit_section
 from conversion.pack.sections.fit_tables import cut_list_data, fit_data
 from conversion.pack.sections.returns import returns_section
+from conversion.pack.sections.searched import search_section, trade_off_data
 from conversion.pack.sections.terminations import terminations_data, terminations_section
 from conversion.pack.sections.tolerance import tolerance_data, tolerance_section
 from conversion.pack.sections.travel import travel_data, travel_section
 from conversion.pack.sections.wires import wires_data, wires_section
 from conversion.pack.sections.work import checklist_data, checklist_section
 from conversion.plan import Plan
+from conversion.plan.searching import SearchOutcome
 from conversion.rules import Finding
 
 
-def write_document(plan: Plan, findings: Sequence[Finding], stages: Sequence[Stage], drawn: Drawings) -> Document:
+def write_document(
+    plan: Plan,
+    findings: Sequence[Finding],
+    stages: Sequence[Stage],
+    drawn: Drawings,
+    search: SearchOutcome | Missing | None = None,
+) -> Document:
     """The pack before it is set.
 
     Args:
@@ -33,12 +42,14 @@ def write_document(plan: Plan, findings: Sequence[Finding], stages: Sequence[Sta
         findings: What the rules say about it, the gravest first.
         stages: Of the checklist.
         drawn: Every drawing of the plan, and which were left out.
+        search: What was found, or why it could not be; None where nobody asked.
     """
     sections = (
         summary_section(plan, findings),
         evidence_section(plan),
         travel_section(plan, drawn),
         tolerance_section(plan, drawn),
+        *(() if search is None else (search_section(search),)),
         side_view_section(drawn),
         fit_section(plan, drawn),
         returns_section(plan, drawn),
@@ -63,11 +74,14 @@ def write_document(plan: Plan, findings: Sequence[Finding], stages: Sequence[Sta
     )
 
 
-def data_tables(plan: Plan, findings: Sequence[Finding], stages: Sequence[Stage]) -> tuple[DataTable, ...]:
+def data_tables(
+    plan: Plan, findings: Sequence[Finding], stages: Sequence[Stage], search: SearchOutcome | Missing | None = None
+) -> tuple[DataTable, ...]:
     """Every table of the pack; those of the travel and of the fit only where they can be computed."""
     of_travel = (travel_data(plan), tolerance_data(plan), fit_data(plan), cut_list_data(plan))
     return (
         *(table for table in of_travel if table),
+        *((trade_off_data(search),) if isinstance(search, SearchOutcome) and search.settings else ()),
         wires_data(plan),
         terminations_data(plan),
         evidence_data(plan),
