@@ -73,7 +73,10 @@ def upright(canvas: Canvas, top: Point, bottom: Point, x: float, words: str) -> 
 
 
 def aligned(canvas: Canvas, start: Point, end: Point, off: float, words: str) -> None:
-    """A dimension along the line of two points, moved to the right of someone who walks from start to end. [mm]"""
+    """A dimension along the line of two points, moved to the right of someone who walks from start to end. [mm]
+
+    One that is not moved has its words in the middle of its line, if that is long enough.
+    """
     run = math.dist(start, end)
     along = ((end[0] - start[0]) / run, (end[1] - start[1]) / run)
     aside = (-along[1] * off, along[0] * off)
@@ -82,7 +85,8 @@ def aligned(canvas: Canvas, start: Point, end: Point, off: float, words: str) ->
         _lead(canvas, point, to)
     _arrows(canvas, moved[0], moved[1])
     middle = ((moved[0][0] + moved[1][0]) / 2, (moved[0][1] + moved[1][1]) / 2)
-    if abs(aside[0]) < 0.5:
+    fits_in_line = off == 0.0 and text_width_mm(words, TEXT_MM) + 1.0 < run
+    if abs(aside[0]) < 0.5 and (fits_in_line or off != 0.0):
         canvas.text((middle[0], middle[1] + 0.9), words, TEXT_MM, "middle", halo=True)
     else:
         beyond = math.copysign(2.2, aside[0])
