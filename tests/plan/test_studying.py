@@ -192,7 +192,7 @@ def test_rules_do_without_a_study(monkeypatch: pytest.MonkeyPatch) -> None:
     def refuse(*_: object) -> None:
         raise AssertionError("a rule asked for the study")
 
-    monkeypatch.setattr("conversion.plan.plan.study_travel", refuse)
+    monkeypatch.setattr("conversion.plan.studying.study_travel", refuse)
     plan = Plan(demo_plan().written)
     assert find_all(plan)
     with pytest.raises(AssertionError):
