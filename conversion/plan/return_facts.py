@@ -37,7 +37,7 @@ def case_facts(plan: Plan) -> Iterator[Fact]:
             for values in (study.pad_force_pressing_n, study.pad_force_releasing_n, study.hysteresis_n)
         )
         yield f"Pad force {where}", f"{pressing} pressing, {releasing} coming back, {apart} apart (hysteresis)"
-    limit = show(time.limit_s, "time")
+    limit = time.allowed
     if isfinite(time.all_in_s):
         without = {"": "", "link": "with the link parted"}.get(time.worst, f"without the spring {time.worst}")
         worst = f"; {show(time.worst_s, 'time')} {without}" if without and isfinite(time.worst_s) else ""

@@ -11,13 +11,15 @@ from conversion.linkage import return_time_s, uniform_arm_inertia_kgm2
 from conversion.linkage.returns import ReturnStudy
 from conversion.linkage.turning import across
 from conversion.plan.travel import Travel
+from conversion.quantities import show
 
 ASSUMED_MASS_KG = 1.0
 """Of a pedal whose mass is not described: heavier than most, so that the time errs on the long side."""
 
 HEAVY_KG = 4536.0
-LIGHT_LIMIT_S, HEAVY_LIMIT_S = 1.0, 2.0
-"""49 CFR 571.124 S5.3 (from memory): within 1 s up to 4 536 kg of gross vehicle mass, 2 s above."""
+LIGHT_LIMIT_S, HEAVY_LIMIT_S, COLD_LIMIT_S = 1.0, 2.0, 3.0
+"""49 CFR 571.124 S5.3 (from memory): within 1 s up to 4 536 kg of gross vehicle mass, 2 s above; 3 s for either at
+−18 °C and below, where grease is stiff."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +41,11 @@ class ReturnTime:
     inertia_kgm2: float
     limit_s: float
     assumed: str
+
+    @property
+    def allowed(self) -> str:
+        """What the standard allows, warm and cold, in words."""
+        return f"{show(self.limit_s, 'time')}, at −18 °C and below {show(COLD_LIMIT_S, 'time')}"
 
 
 def estimate_return_time(description: Description, travel: Travel, returns: ReturnStudy) -> ReturnTime:

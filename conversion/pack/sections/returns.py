@@ -93,7 +93,7 @@ def _loads(plan: Plan) -> Iterator[tuple[str, str]]:
         worst = f", {show(time.worst_s, 'time')} {without}"
     yield (
         "Time from full to rest",
-        f"about {estimate}{worst}; asked for: within {show(time.limit_s, 'time')} (49 CFR 571.124 S5.3, from memory). "
+        f"about {estimate}{worst}; asked for: within {time.allowed} (49 CFR 571.124 S5.3, from memory). "
         f"For the estimate {time.assumed}.",
     )
     pedal, lever = plan.frictions
