@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 import shutil
 import xml.etree.ElementTree as ElementTree
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 import yaml
 
 from conversion import resources
-from tests.journeys.command import treadle
+from tests.journeys.command import Answer, treadle
 from tests.kinds import KINDS
 from tests.rules.patching import patched_copy
 
@@ -23,29 +24,48 @@ FILES = {
 }  # fmt: skip
 
 
-def test_search_prints_what_to_make() -> None:
-    answer = treadle("search", VAN, *FEW)
-    assert answer.code == 0 and answer.err == ""
+@dataclass(frozen=True)
+class Searched:
+    """A search that several tests look at: what it printed, and the folder that it wrote."""
+
+    answer: Answer
+    folder: Path
+
+
+@pytest.fixture(scope="module")
+def few(tmp_path_factory: pytest.TempPathFactory) -> Searched:
+    """Some linkages of the demo, as text."""
+    folder = tmp_path_factory.mktemp("few") / "out"
+    return Searched(treadle("search", VAN, *FEW, "--seed", "5", "--out", folder), folder)
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Searched:
+    """All linkages of the demo, as JSON."""
+    folder = tmp_path_factory.mktemp("whole") / "out"
+    return Searched(treadle("search", VAN, "--json", "--out", folder), folder)
+
+
+def test_search_prints_what_to_make(few: Searched) -> None:
+    answer = few.answer
+    assert answer.code == 0 and answer.err == "" and "begin with search.txt" in answer.out
     for title in ("What to make", "What it gives", "With every tolerance", "The tightest clearance"):
         assert title in answer.out
     assert "linkages looked at" in answer.out.splitlines()[0]
     assert all(len(line) <= 120 or "fit.recess" in line for line in answer.out.splitlines())
 
 
-def test_the_whole_demo_is_searched_with_a_million_linkages() -> None:
-    answer = treadle("search", VAN, "--json")
-    result = json.loads(answer.out)
-    assert answer.code == 0 and result["looked_at"] >= 1_000_000 and result["whole_grid"]
+def test_the_whole_demo_is_searched_with_a_million_linkages(whole: Searched) -> None:
+    result = json.loads(whole.answer.out)
+    assert whole.answer.code == 0 and result["looked_at"] >= 1_000_000 and result["whole_grid"]
     assert result["settings"][0]["best_in"][0] == "all"
     scores = [member["score"] for member in result["trade_off"]]
     assert scores == sorted(scores) and len(scores) >= 5
 
 
-def test_same_seed_same_bytes_and_the_numbers_are_those_of_travel(tmp_path: Path) -> None:
-    for name in ("one", "two"):
-        answer = treadle("search", VAN, *FEW, "--seed", "5", "--out", tmp_path / name)
-        assert answer.code == 0 and "begin with search.txt" in answer.out
-    one, two = tmp_path / "one", tmp_path / "two"
+def test_same_seed_same_bytes_and_the_numbers_are_those_of_travel(tmp_path: Path, few: Searched) -> None:
+    one, two = few.folder, tmp_path / "two"
+    assert treadle("search", VAN, *FEW, "--seed", "5", "--out", two, "--json").code == 0
     assert {path.name for path in one.iterdir()} == FILES
     for path in one.rglob("*"):
         if path.is_file():
@@ -65,11 +85,10 @@ def test_same_seed_same_bytes_and_the_numbers_are_those_of_travel(tmp_path: Path
     assert check.code == 1 and "completeness/safety-figure-assumed" in check.out and "HOLD  " not in check.out
 
 
-def test_a_setting_that_was_built_and_measured_checks_clean(tmp_path: Path) -> None:
-    assert treadle("search", VAN, "--out", tmp_path / "out").code == 0
+def test_a_setting_that_was_built_and_measured_checks_clean(tmp_path: Path, whole: Searched) -> None:
     home = tmp_path / "van"
     shutil.copytree(VAN, home)
-    patched = (tmp_path / "out" / "conversion-patched.yaml").read_text("utf-8")
+    patched = (whole.folder / "conversion-patched.yaml").read_text("utf-8")
     assert '°, assumed"' in patched and ' mm, assumed"' in patched
     (home / "conversion.yaml").write_text(
         patched.replace(' mm, assumed"', ' mm"').replace('°, assumed"', '°"'), "utf-8"
@@ -125,9 +144,9 @@ def test_a_module_with_its_own_pedal_has_nothing_to_search(tmp_path: Path) -> No
     assert answer.code == 2 and "there is nothing to search" in answer.err and ".yaml:" in answer.err
 
 
-def test_the_files_of_a_search_can_be_read(tmp_path: Path) -> None:
+def test_the_files_of_a_search_can_be_read(tmp_path: Path, few: Searched) -> None:
     out = tmp_path / "out"
-    assert treadle("search", VAN, *FEW, "--out", out, "--json").code == 0
+    shutil.copytree(few.folder, out)
     patch = yaml.safe_load((out / "search-patch.yaml").read_text("utf-8"))
     assert set(patch) <= {"linkage", "fit"} and "lever_pin" in patch["linkage"]["module"]
     assert ElementTree.fromstring((out / "trade-off.svg").read_text("utf-8")).tag.endswith("svg")

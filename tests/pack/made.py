@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 import pypdf
@@ -54,8 +54,14 @@ def demo_pack(name: str = DEMO) -> dict[str, bytes]:
 
 def pages_of(pdf: bytes) -> list[str]:
     """Text of each page on one line, without the places at which long words may break."""
+    return list(_pages_of(pdf))
+
+
+# Taking the text out of a pack lasts longer than making it, and several tests look into the same one.
+@lru_cache(maxsize=4)
+def _pages_of(pdf: bytes) -> tuple[str, ...]:
     reader = pypdf.PdfReader(io.BytesIO(pdf))
-    return [squeezed(page.extract_text()) for page in reader.pages]
+    return tuple(squeezed(page.extract_text()) for page in reader.pages)
 
 
 def text_of(pdf: bytes) -> str:

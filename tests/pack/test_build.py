@@ -129,12 +129,19 @@ UNKNOWN = [
 ]
 
 
+@pytest.fixture(scope="module")
+def sections_of_the_demo() -> int:
+    return len(document_of(demo_plan(), (), draw_all(demo_plan())).sections)
+
+
 @pytest.mark.parametrize("line", UNKNOWN)
-def test_a_missing_figure_leaves_a_gap_that_says_what_to_find(tmp_path: Path, line: str) -> None:
+def test_a_missing_figure_leaves_a_gap_that_says_what_to_find(
+    tmp_path: Path, line: str, sections_of_the_demo: int
+) -> None:
     plan = patched_plan(tmp_path, [line])
     drawn = draw_all(plan)
     document = document_of(plan, find_all(plan), drawn)
-    assert len(document.sections) == len(document_of(demo_plan(), (), draw_all(demo_plan())).sections)
+    assert len(document.sections) == sections_of_the_demo
     gaps = [block for section in document.sections for block in section.blocks if isinstance(block, Gap)]
     assert len(gaps) >= len(drawn.left_out) // 3
     for gap in gaps:
