@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from conversion import resources
 from conversion.commands import study as words
 from conversion.description.study_forms import MOST_SAMPLES, Study
 from tests.journeys.command import treadle
