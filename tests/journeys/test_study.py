@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from conversion import cli, resources
+from conversion import resources
+from conversion.commands import study as words
 from conversion.description.study_forms import MOST_SAMPLES, Study
 from tests.journeys.command import treadle
 from tests.kinds import KINDS
@@ -84,7 +85,7 @@ def test_the_limits_of_the_words_are_those_of_the_description() -> None:
         for limit in Study.model_fields["samples"].metadata
         if hasattr(limit, name)
     )
-    assert (least, most) == (cli.LEAST_SAMPLES, cli.MOST_SAMPLES)
+    assert (least, most) == (words.LEAST_SAMPLES, words.MOST_SAMPLES)
     assert most == MOST_SAMPLES
 
 

@@ -1,0 +1,61 @@
+"""``treadle pack``: the build pack."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from conversion.commands.common import UNREADABLE, add_command, exit_code, read_plan, summary, takes_description
+from conversion.commands.search import search_described
+from conversion.progress import Progress
+
+if TYPE_CHECKING:
+    from conversion.description import Missing
+    from conversion.plan.searching import SearchOutcome
+
+
+def add(commands: Any) -> None:
+    """The words of the command."""
+    pack = add_command(commands, "pack", run, "write the build pack: PDF, page, drawings, tables")
+    takes_description(pack)
+    pack.add_argument(
+        "--out", required=True, type=Path, metavar="DIR", help="folder to write; appears whole or not at all"
+    )
+    pack.add_argument("--search", action="store_true", help="search the settings as well and put what is found into it")
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Do it; gives the exit code."""
+    from conversion.description import DescriptionError, Missing
+    from conversion.pack.folder import FolderError, write_folder
+    from conversion.rules import find_all
+
+    with Progress() as progress:
+        plan = read_plan(chosen.description, progress)
+        if plan is None:
+            return UNREADABLE
+        progress.step("checking")
+        findings = find_all(plan)
+        from conversion.pack.build import build_pack
+
+        found: SearchOutcome | Missing | None = None
+        if chosen.search:
+            try:
+                found = search_described(plan, chosen.description, progress)
+            except DescriptionError as error:
+                print(error, file=sys.stderr)
+                return UNREADABLE
+            except Missing as missing:
+                found = missing
+        files = build_pack(plan, findings, progress.step, found)
+        progress.step("writing")
+        try:
+            write_folder(chosen.out, files)
+        except FolderError as error:
+            print(f"treadle: {error}", file=sys.stderr)
+            return UNREADABLE
+    print(f"{chosen.out}: {len(files)} files; begin with build-pack.pdf or build-pack.html.")
+    print(summary(findings))
+    return exit_code(findings)
