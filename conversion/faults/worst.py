@@ -1,0 +1,109 @@
+r"""The worst that a fault does over all its resistances, exactly and without a ladder.
+
+With a conductance g added between two nodes of a linear network every volt is :math:`V_0 + g\,\Delta / (1 + g z)`.
+All have one denominator, so that :math:`u = g / (1 + g z)` makes each a straight line in u: while a fault grows from
+nothing to a dead short (or to an open), what the inputs read moves along a straight line from a start to an end. Every
+check is a straight boundary, and the per cent taken is straight between the places where two inputs believe the same.
+So the worst case lies at the start, at the end or on a boundary, and all of these are solved.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from conversion.faults.believing import Array, Believer, Flags
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Many straight ways of the inputs' volts, each at one position of pedal or plate.
+
+    Attributes:
+        start: Volts where each way begins; (rows, tracks). [V]
+        end: Volts where it ends; (rows, tracks). [V]
+        sound: Per cent of the sound sensor there; (rows,).
+        at_rest: Where the pedal is released, or the plate closed; (rows,).
+        at_full: Where the plate stands at its full stop; (rows,).
+    """
+
+    start: Array
+    end: Array
+    sound: Array
+    at_rest: Flags
+    at_full: Flags
+
+    def at(self, share: Array) -> Array:
+        """Volts at a share of the way, (rows,) or (rows, n); (..., tracks). [V]"""
+        share = np.asarray(share)
+        if share.ndim == 1:
+            return self.start + share[:, None] * (self.end - self.start)
+        return self.start[:, None] + share[..., None] * (self.end - self.start)[:, None]
+
+
+@dataclass(frozen=True)
+class Worst:
+    """The worst on each way that nothing notices; arrays are (rows,).
+
+    Attributes:
+        rise: Greatest rise, in points of per cent; -inf where each point of the way is noticed.
+        share: Share of the way at which it is.
+    """
+
+    rise: Array
+    share: Array
+
+
+def worst_on_lines(believer: Believer, rows: Rows) -> Worst:
+    """The greatest unnoticed rise on each way.
+
+    Example:
+        One input, 1 V to 4 V as 0 % to 100 %, valid up to 4.5 V; a fault lifts it from 1 V to 5 V:
+
+        >>> from conversion.faults.believing import range_check
+        >>> unit = Believer(("a",), np.array([[1.0, 4.0]]), "a", (range_check(("a",), "a", 0.5, 4.5, 0.1),))
+        >>> no = np.array([False])
+        >>> worst = worst_on_lines(unit, Rows(np.array([[1.0]]), np.array([[5.0]]), np.array([0.0]), no, no))
+        >>> [round(float(worst.rise[0]), 3), round(float(worst.share[0]), 3)]
+        [116.667, 0.875]
+    """
+    share = _places(believer, rows)
+    volts = rows.at(share)
+    rise = believer.rise(volts, rows.sound[:, None], rows.at_full[:, None])
+    rise = np.where(believer.silent(volts, rows.at_rest[:, None]), rise, -np.inf)
+    # Of equal rises the first counts, which is the start, so that a fault that changes nothing is said to be nothing.
+    best = np.argmax(rise, axis=1)[:, None]
+    return Worst(np.take_along_axis(rise, best, axis=1)[:, 0], np.take_along_axis(share, best, axis=1)[:, 0])
+
+
+def silent_until(believer: Believer, rows: Rows) -> Array:
+    """Share of each way up to which no check notices, from its start on; (rows,). Zero where the start is noticed."""
+    limit = np.ones(len(rows.sound))
+    for check in believer.checks:
+        counts = rows.at_rest if check.at_rest else np.ones(len(limit), dtype=bool)
+        value = rows.start @ check.weights
+        change = rows.end @ check.weights - value
+        rising, falling = change > 0.0, change < 0.0
+        if check.outside:
+            bound = np.where(rising & (value <= check.low), check.low, np.inf)
+            bound = np.where(falling & (value >= check.high), check.high, bound)
+        else:
+            bound = np.where(rising, check.high, np.where(falling, check.low, np.inf))
+        with np.errstate(divide="ignore", invalid="ignore"):
+            reached = np.where(np.isfinite(bound), (bound - value) / change, np.inf)
+        reached = np.where(check.passes(rows.start), np.maximum(reached, 0.0), 0.0)
+        limit = np.where(counts, np.minimum(limit, reached), limit)
+    return limit
+
+
+def _places(believer: Believer, rows: Rows) -> Array:
+    """Shares at which the worst can be: both ends and every boundary between them; (rows, places)."""
+    weights, offsets = believer.boundaries()
+    value = rows.start @ weights.T + offsets
+    change = (rows.end - rows.start) @ weights.T
+    with np.errstate(divide="ignore", invalid="ignore"):
+        crossing = -value / change
+    crossing = np.where((crossing > 0.0) & (crossing < 1.0), crossing, 0.0)
+    ends = np.broadcast_to(np.array([0.0, 1.0]), (len(rows.sound), 2))
+    return np.hstack([ends[:, :1], crossing, ends[:, 1:]])
