@@ -9,6 +9,7 @@ from pydantic import AfterValidator, AliasChoices, BeforeValidator, Field
 
 from conversion.description import figures as fig
 from conversion.description.fit_forms import FitForm
+from conversion.description.limit_forms import LimitsForm
 from conversion.description.linkage_forms import LinkageForm
 from conversion.description.loom_forms import Loom
 from conversion.description.parts import Described, Need, Role
@@ -17,6 +18,7 @@ from conversion.description.search_forms import Search
 from conversion.description.spring_forms import Spring
 from conversion.description.study_forms import Study
 from conversion.description.validation import Name, Text
+from conversion.description.wired_forms import Pairs
 from conversion.quantities import Evidence
 
 COUNTRIES = {
@@ -95,5 +97,8 @@ class Conversion(Described):
     springs: dict[Name, Spring] = Field(default_factory=dict)
     fit: FitForm | None = Field(None, description="What takes room, what may be in its way, and what is made for it.")
     loom: Loom | None = None
+    limits: LimitsForm | None = Field(
+        None, description="What a fault that no check notices may do; left out, each limit has its default."
+    )
     search: Search | None = Field(None, description="What `treadle search` may move, and what is wanted of the result.")
     study: Study | None = None

@@ -94,3 +94,13 @@ class Loom(Described):
     runs: dict[Name, Run] = Field(default_factory=dict)
     splices: dict[Name, Splice] = Field(default_factory=dict)
     wires: list[WireChange] = Field(default_factory=list)
+    contact_resistance: fig.Resistance = Field(
+        None,
+        description="Of each new contact and of each wire's end in a splice. Default: 10 mohm, the most that a sound "
+        "crimp with its plug may have (common practice, no source).",
+    )
+    temperature: fig.Temperature = Field(
+        None,
+        description="Of the conductors, for their resistance. Default: 60 °C, a closed car in the sun with an engine "
+        "beside it (common practice, no source); at 20 °C they have a seventh less.",
+    )

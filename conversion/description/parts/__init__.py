@@ -14,8 +14,10 @@ from conversion.description.parts.base import Described, Role
 from conversion.description.parts.control_unit import (
     Accepts,
     Agreement,
+    BrakeOverride,
     ControlUnit,
     Need,
+    RestCheck,
     SensorInput,
     SensorSupply,
     TrackInput,
@@ -58,9 +60,9 @@ class PartFile(RootModel[AnyPart]):
 
 
 __all__ = [
-    "Accepts", "Agreement", "AnyPart", "BrakeSwitch", "Cavity", "CavityForm", "ClutchSwitch", "ContactForm",
-    "ControlUnit", "Described", "Fuse", "GroundPoint", "Housing", "IgnitionSwitch", "Lever", "ModuleSprings", "Motor",
-    "Need", "NoPull", "OtherPart", "Output", "OutputPoint", "Part", "PartFile", "PedalModule", "Pull", "PullForm",
-    "Relay", "Role", "SensingPart", "SensorInput", "SensorSupply", "StopSwitch", "Supply", "ThrottleBody", "Track",
-    "TrackInput", "Unpowered", "WarningLamp",
+    "Accepts", "Agreement", "AnyPart", "BrakeOverride", "BrakeSwitch", "Cavity", "CavityForm", "ClutchSwitch",
+    "ContactForm", "ControlUnit", "Described", "Fuse", "GroundPoint", "Housing", "IgnitionSwitch", "Lever",
+    "ModuleSprings", "Motor", "Need", "NoPull", "OtherPart", "Output", "OutputPoint", "Part", "PartFile", "PedalModule",
+    "Pull", "PullForm", "Relay", "RestCheck", "Role", "SensingPart", "SensorInput", "SensorSupply", "StopSwitch",
+    "Supply", "ThrottleBody", "Track", "TrackInput", "Unpowered", "WarningLamp",
 ]  # fmt: skip

@@ -24,6 +24,12 @@ class TrackInput(Described):
     rest: fig.Voltage = Field(description="Window for the released pedal (throttle: closed plate).")
     full: fig.Voltage = Field(description="Window for the full pedal (throttle: open plate).")
     pull: Pull = Field(None, description="Resistor inside the control unit from this input, or 'none'.")
+    clamp: Literal["protected", "to supply"] = Field(
+        "protected",
+        description="What the input does with more than its supply: `protected` bears the battery and passes nothing "
+        "on, as inputs of road vehicles are built (common practice, no source); `to supply` leads it into the sensor "
+        "supply through a resistor of 10 kohm.",
+    )
 
     @model_validator(mode="after")
     def _windows(self) -> TrackInput:
@@ -57,6 +63,26 @@ class Agreement(Described):
         return self
 
 
+class RestCheck(Described):
+    """How the control unit checks that a released pedal, or a plate left to its springs, reads as such."""
+
+    words_of: ClassVar[str] = "a check at rest"
+    when: Literal["key on", "idle contact"] = Field(
+        description="`key on`: once, before the engine starts; `idle contact`: whenever the pedal module's idle "
+        "contact says that the foot is off."
+    )
+    at_most: fig.Share = Field(description="Greatest per cent of a track that passes for rest.")
+    within: fig.Duration = Field(description="Time after which more than that is acted on.")
+
+
+class BrakeOverride(Described):
+    """What a pressed brake does to the demand; it is no fault that is noticed, but what ends the demand."""
+
+    words_of: ClassVar[str] = "a brake override"
+    above: fig.Share = Field(description="With the brake pressed, more than this is not acted on.")
+    within: fig.Duration = Field(description="Time after which the demand is taken back.")
+
+
 class SensorInput(Described):
     """What the control unit accepts from one position sensor, and how it makes per cent of it."""
 
@@ -69,6 +95,17 @@ class SensorInput(Described):
         description="Rest and full are learned at commissioning, or fixed at the middle of the windows."
     )
     agreement: Agreement | None = None
+    range_within: fig.Duration = Field(
+        None,
+        description="Time after which a reading outside `valid` is acted on. Left out, such a fault counts as "
+        "noticed in a time that nobody has said; no default would be more than a guess.",
+    )
+    rest_check: RestCheck | None = Field(
+        None, description="A check of the released pedal or the resting plate; left out, there is none."
+    )
+    brake_override: BrakeOverride | None = Field(
+        None, description="What a pressed brake does to the demand; left out, nothing."
+    )
 
 
 class SensorSupply(Described):
@@ -76,7 +113,14 @@ class SensorSupply(Described):
 
     words_of: ClassVar[str] = "a sensor supply"
     voltage: fig.PositiveVoltage
-    limit: fig.Current = Field(None, description="Greatest current it can give.")
+    limit: fig.Current = Field(
+        None, description="Greatest current it can give; shorted, it gives this much and its voltage falls."
+    )
+    source_resistance: fig.Resistance = Field(
+        None,
+        description="By how much its voltage falls for each ampere, below its limit. Default: 0.5 ohm, 10 mV at 20 mA "
+        "(common practice, no source).",
+    )
     roles: list[Role] = Field(min_length=1, description="Roles of the terminals that this supply feeds.")
 
 
