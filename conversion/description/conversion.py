@@ -97,6 +97,10 @@ class Conversion(Described):
     springs: dict[Name, Spring] = Field(default_factory=dict)
     fit: FitForm | None = Field(None, description="What takes room, what may be in its way, and what is made for it.")
     loom: Loom | None = None
+    as_wired: Pairs | Text | None = Field(
+        None,
+        description="What was really wired, as pairs of ends; or the file beside this one that holds such a list.",
+    )
     limits: LimitsForm | None = Field(
         None, description="What a fault that no check notices may do; left out, each limit has its default."
     )

@@ -9,6 +9,7 @@ from typing import TypeVar
 from conversion.description.complaints import Place, dotted
 from conversion.description.conversion import Conversion
 from conversion.description.parts import AnyPart, CavityForm, ControlUnit, Part, PedalModule, ThrottleBody
+from conversion.description.wired_forms import AsWired
 from conversion.description.yaml_text import Tree
 from conversion.quantities import Quantity
 
@@ -78,12 +79,14 @@ class Description:
         parts: The part of each device, by reference.
         source: The conversion file as it was read.
         part_sources: The part file of each device, by reference.
+        as_wired: What was really wired; None where no such list is given.
     """
 
     conversion: Conversion
     parts: Mapping[str, AnyPart]
     source: Source
     part_sources: Mapping[str, Source]
+    as_wired: AsWired | None = None
 
     def place(self, *path: Step) -> Place:
         """Where a value of the conversion file stands."""
@@ -153,4 +156,16 @@ class Description:
         for terminal, _form in self.terminals(device):
             if name in (terminal.name, f"{device}.{terminal.housing}.{terminal.cavity}"):
                 return terminal
+        return None
+
+    def find_place(self, name: str) -> Terminal | None:
+        """The same for any place of a housing, whether or not a terminal is described in it."""
+        device, _, rest = name.partition(".")
+        if device not in self.parts:
+            return None
+        housings = self.parts[device].housings
+        for housing, form in housings.items():
+            cavity = rest if len(housings) == 1 and rest in form.names else rest.removeprefix(f"{housing}.")
+            if (len(housings) == 1 or cavity != rest) and cavity in form.names:
+                return self.terminal(device, housing, cavity)
         return None

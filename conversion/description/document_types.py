@@ -19,6 +19,7 @@ from conversion.description.outlines import ClosedCorners, OpenCorners
 from conversion.description.parts import CavityForm, NoPull, PartFile, Pull, Role
 from conversion.description.places import Direction, Point
 from conversion.description.text_kinds import Count, Flag, Name, Text
+from conversion.description.wired_forms import Pair
 from conversion.quantities import show
 
 # Types with a way of writing of their own; recognised by the validator that they carry.
@@ -33,6 +34,7 @@ _NAMED: tuple[tuple[Any, str], ...] = (
     (Date, "date, such as `2026-03-14`"),
     (Direction, "[direction](#points-and-directions)"),
     (Point, "[point](#points-and-directions)"),
+    (Pair, "pair of ends, such as `[K1.18, B1.1]`"),
     (ClosedCorners, "list: each `[forward, up]`"),
     (OpenCorners, "list: each `[forward, up]`"),
 )

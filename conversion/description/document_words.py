@@ -81,6 +81,21 @@ SELF_EVIDENT = {
 """Meaning of keys whose model says nothing about them, by the class that first has them."""
 
 NOTES = {
+    "Conversion": (
+        "Each entry of `as_wired` is one wire: two terminals, or a terminal and a splice. A place is written with its "
+        "housing where a device has several, such as `K1.S.12`; one that is described as empty may be named as well. "
+        "Order and direction do not matter, and what meets at a splice may be told by any pairs that join the same "
+        "terminals. The list counts as complete: what is not in it is not wired. It is compared with what should be "
+        "there by what it joins.\n\n"
+        "```yaml\n"
+        "# conversion.yaml, in place of as_wired\n"
+        "as_wired:\n"
+        "  - [K1.18, B1.1]\n"
+        "  - [F2.2, Z1]\n"
+        "  - [Z1, K1.7]\n"
+        "```\n\n"
+        "A file of its own, named as `as_wired: as-wired.yaml`, holds the entries and nothing else."
+    ),
     "FitForm": (
         "A bulkhead, floor, floor mat, carpet, shoe, column and brake pedal are asked for: describe each as an "
         "obstacle, or say under `absent` why there is none. Sizes count at the upper end of their tolerance, and an "

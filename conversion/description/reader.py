@@ -8,12 +8,13 @@ from typing import TypeVar
 from pydantic import BaseModel
 
 from conversion import resources
-from conversion.description.complaints import Complaint, DescriptionError, Place, nearest
+from conversion.description.complaints import Complaint, DescriptionError, Place, nearest, quoted
 from conversion.description.conversion import Conversion
 from conversion.description.cross import cross_check
 from conversion.description.described import Description, Source
 from conversion.description.parts import AnyPart, PartFile
 from conversion.description.validation import validate
+from conversion.description.wired_forms import AsWired, WiredFile
 from conversion.description.yaml_text import Limits, Tree, survey
 
 SHIPPED_PREFIX = "treadle:"
@@ -49,6 +50,8 @@ def read_description(path: Path, limits: Limits | None = None, content: bytes | 
     # Part files are read also where the conversion has faults, so that one run tells of every file.
     parts, part_complaints = _read_parts(_named_parts(tree.data), source, file.parent, limits)
     complaints += part_complaints
+    as_wired, wired_complaints = _read_wired(tree, conversion, file.parent, limits)
+    complaints += wired_complaints
     if conversion is None or complaints:
         raise DescriptionError(complaints)
     description = Description(
@@ -56,6 +59,7 @@ def read_description(path: Path, limits: Limits | None = None, content: bytes | 
         parts={reference: parts[device.part][0] for reference, device in conversion.devices.items()},
         source=source,
         part_sources={reference: parts[device.part][1] for reference, device in conversion.devices.items()},
+        as_wired=as_wired,
     )
     found = cross_check(description)
     if found:
@@ -114,22 +118,42 @@ def _read_parts(
     return parts, complaints
 
 
+def _read_wired(
+    tree: Tree, conversion: Conversion | None, folder: Path, limits: Limits
+) -> tuple[AsWired | None, list[Complaint]]:
+    """What was really wired, from the conversion file or from the file that it names there."""
+    if conversion is not None and isinstance(conversion.as_wired, list):
+        return AsWired.of(conversion.as_wired, tree, ("as_wired",)), []
+    name = tree.data.get("as_wired") if isinstance(tree.data, dict) else None
+    if not isinstance(name, str) or not name.strip():
+        return None, []
+    try:
+        content = _read_bytes(_file_path(name.strip(), folder, "such lists", "as-wired.yaml"), limits)
+    except _NotFound as problem:
+        return None, [Complaint(tree.place_of(("as_wired",)), "as_wired", str(problem))]
+    own_tree, value, complaints = _understand(WiredFile, content, name.strip(), limits)
+    return (AsWired.of(value.root, own_tree, ()) if value is not None and own_tree is not None else None), complaints
+
+
 class _NotFound(Exception):
-    """A part file that cannot be used; the message says why and what would be right."""
+    """A file that cannot be used; the message says why and what would be right."""
 
 
 def _part_path(name: str, folder: Path) -> Path:
     if name.startswith(SHIPPED_PREFIX):
         return _shipped_part(name.removeprefix(SHIPPED_PREFIX))
+    return _file_path(name, folder, "part files", "parts/module.yaml", ", or use 'treadle:NAME'")
+
+
+def _file_path(name: str, folder: Path, what: str, example: str, otherwise: str = "") -> Path:
+    """A YAML file inside the conversion's folder."""
     pure = PurePosixPath(name)
     if "\\" in name:
-        raise _NotFound(f"'{name}' has a backslash; part files are named with '/', such as 'parts/module.yaml'")
+        raise _NotFound(f"{quoted(name)} has a backslash; {what} are named with '/', such as '{example}'")
     if pure.is_absolute() or ".." in pure.parts or ":" in name:
-        raise _NotFound(
-            f"'{name}' leads out of the conversion's folder; keep part files inside it, or use 'treadle:NAME'"
-        )
+        raise _NotFound(f"{quoted(name)} leads out of the conversion's folder; keep {what} inside it{otherwise}")
     if pure.suffix not in _SUFFIXES:
-        raise _NotFound(f"'{name}' is no part file; its name ends with .yaml")
+        raise _NotFound(f"{quoted(name)} is none of the {what}; its name ends with .yaml, such as '{example}'")
     home = folder.resolve()
     file = (home / pure).resolve()
     if not file.is_relative_to(home):

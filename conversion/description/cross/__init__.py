@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from conversion.description.complaints import Complaint
-from conversion.description.cross import checks, devices, feeds, fit, loom, study
+from conversion.description.cross import checks, devices, feeds, fit, loom, study, wired
 from conversion.description.described import Description
 
 _CHECKS: tuple[Callable[[Description], Iterable[Complaint]], ...] = (
     devices.references, devices.kinds, devices.roles, devices.linkage, devices.waivers, devices.supplies,
     checks.rest_checks, checks.brake_overrides,
-    feeds.feeds, loom.stations, loom.splices, loom.changes, fit.fit, study.shapes,
+    feeds.feeds, loom.stations, loom.splices, loom.changes, fit.fit, study.shapes, wired.pairs,
 )  # fmt: skip
 
 
