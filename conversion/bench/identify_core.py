@@ -1,0 +1,145 @@
+"""The arrangements of tracks that fit the readings between a few terminals, best first, and how sure the best is."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from conversion.bench.identify_fit import Fits, fit
+from conversion.bench.identify_network import Array, Tracks, Values
+from conversion.bench.identify_readings import Readings
+from conversion.bench.identify_shapes import arrangements, starts
+
+LEAST_SWEEP = 0.05
+"""A wiper that moves over less of its track than this is not taken for one: no sensor of a lever sweeps so little."""
+
+MARGIN = 12.0
+"""How much worse the runner-up must fit, in the sum of squares: an odds ratio of exp(6), that is 400 to 1, or more where
+the meter's tolerance is a limit and not a standard deviation."""
+
+_COARSE = 400.0
+
+
+@dataclass(frozen=True)
+class Track:
+    """One potentiometer track, terminals by their index.
+
+    Attributes:
+        ends: Both ends.
+        wiper: The wiper.
+        ohm, ohm_spread: End to end, and how far it may be off. [Ω]
+        wiper_ohm, wiper_spread: Between track and wiper terminal: contact, and a protection resistor if there is one. [Ω]
+        share, share_spread: (positions,), of the track between first end and wiper, and how far it may be off.
+    """
+
+    ends: tuple[int, int]
+    wiper: int
+    ohm: float
+    ohm_spread: float
+    wiper_ohm: float
+    wiper_spread: float
+    share: Array
+    share_spread: Array
+
+    @property
+    def sweep(self) -> float:
+        """Share of the track that the wiper goes over from rest to full, positive from the first end to the second."""
+        return float(self.share[-1] - self.share[0])
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """One arrangement with its best figures.
+
+    Attributes:
+        terminals: Index of each terminal in the readings.
+        tracks: The tracks.
+        cost: Sum of squares of the residuals, in units of the meter's tolerance.
+        spare: Readings less figures that they hold: how many of them check the others.
+        expected_ohm: (positions, terminals, terminals) between the terminals named. [Ω]
+    """
+
+    terminals: tuple[int, ...]
+    tracks: tuple[Track, ...]
+    cost: float
+    spare: int
+    expected_ohm: Array
+
+    @property
+    def fits(self) -> bool:
+        """Whether the meter's tolerance explains what is left over."""
+        return self.cost <= most_cost(self.spare)
+
+    @property
+    def held(self) -> bool:
+        """Whether the readings hold where each wiper stands."""
+        return all(bool((track.share_spread < 0.2).all()) for track in self.tracks)
+
+
+def most_cost(spare: int) -> float:
+    """The sum of squares that chance exceeds three times in 100 000, by the cube-root approximation.
+
+    Example:
+        >>> round(most_cost(2)), round(most_cost(20))
+        (22, 57)
+
+    References:
+        E. B. Wilson, M. M. Hilferty, The distribution of chi-square, Proc. Natl. Acad. Sci. 17 (1931), 684–688
+        (from memory).
+    """
+    if spare <= 0:
+        return 1.0
+    part = 2.0 / (9.0 * spare)
+    return float(spare * (1.0 - part + 4.0 * math.sqrt(part)) ** 3)
+
+
+def candidates(readings: Readings, core: tuple[int, ...]) -> list[Candidate]:
+    """Every arrangement on the terminals of a core, best first, as far as they are worth comparing."""
+    among = list(core)
+    ohm = readings.ohm[:, among][:, :, among]
+    tolerance = readings.tolerance_ohm[:, among][:, :, among]
+    i, j = np.triu_indices(len(core), 1)
+    found: dict[tuple[tuple[int, ...], ...], Candidate] = {}
+    for tracks in arrangements(ohm, tolerance):
+        for start in starts(tracks, ohm):
+            fits = fit(tracks, start, ohm[:, i, j], tolerance[:, i, j])
+            used = int(np.isfinite(ohm[:, i, j]).sum())
+            for index in _worth_comparing(fits):
+                candidate = _candidate(core, tracks, fits, index, used)
+                key = tuple(sorted((*track.ends, track.wiper) for track in candidate.tracks))
+                if _sweeps(candidate) and (key not in found or candidate.cost < found[key].cost):
+                    found[key] = candidate
+    return sorted(found.values(), key=lambda each: each.cost)
+
+
+def _worth_comparing(fits: Fits) -> list[int]:
+    order = np.argsort(fits.cost, kind="stable")[:12]
+    return [int(index) for index in order if fits.cost[index] <= fits.cost[order[0]] + _COARSE]
+
+
+def _sweeps(candidate: Candidate) -> bool:
+    return all(
+        abs(track.sweep) >= LEAST_SWEEP or not (track.share_spread < LEAST_SWEEP).all() for track in candidate.tracks
+    )
+
+
+def _candidate(core: tuple[int, ...], tracks: Tracks, fits: Fits, index: int, used: int) -> Candidate:
+    values = Values(fits.values.track_ohm[index], fits.values.wiper_ohm[index], fits.values.share[index])
+    spread = Values.unflat(fits.spread[index : index + 1], tracks.count)
+    found = []
+    for number, (first, second, wiper) in enumerate(tracks.wired[index].tolist()):
+        found.append(
+            Track(
+                (core[first], core[second]), core[wiper],
+                float(values.track_ohm[number]), float(spread.track_ohm[0, number]),
+                float(values.wiper_ohm[number]), float(spread.wiper_ohm[0, number]),
+                values.share[number], spread.share[0, number],
+            )
+        )  # fmt: skip
+    expected = np.zeros((values.share.shape[1], len(core), len(core)))
+    i, j = np.triu_indices(len(core), 1)
+    expected[:, i, j] = expected[:, j, i] = fits.expected_ohm[index]
+    spare = used - int(fits.held[index])
+    return Candidate(core, tuple(found), float(fits.cost[index]), spare, expected)
