@@ -42,6 +42,7 @@ from conversion.sensing.sweep import sweep_sensor
 from conversion.wiring import Wiring, derive_wires
 
 if TYPE_CHECKING:
+    from conversion.plan.circuit_parts import SensingCircuit
     from conversion.plan.fitting import Fit
     from conversion.plan.studying import TravelStudy
     from conversion.study.tolerance import Progress
@@ -200,6 +201,25 @@ class Plan:
         opening = np.linspace(0.0, 1.0, POSITIONS)
         accepts = sensor_input(self.description, "throttle")
         return sweep_sensor(self.throttle_tracks, accepts, opening, opening, opening)
+
+    @cached_property
+    def pedal_circuit(self) -> SensingCircuit:
+        """The circuit that the pedal is read through."""
+        return self._circuit("pedal")
+
+    @cached_property
+    def throttle_circuit(self) -> SensingCircuit:
+        """The circuit that the throttle's plate is read through."""
+        return self._circuit("throttle")
+
+    def circuit(self, sensor: Sensor) -> SensingCircuit:
+        """The circuit that the pedal or the throttle is read through."""
+        return self.pedal_circuit if sensor == "pedal" else self.throttle_circuit
+
+    def _circuit(self, sensor: Sensor) -> SensingCircuit:
+        from conversion.plan.sensing_circuit import sensing_circuit  # what needs no fault study starts faster without
+
+        return sensing_circuit(self, sensor)
 
     def sensor(self, sensor: Sensor) -> SensorSweep:
         """The sweep of the pedal or of the throttle."""
