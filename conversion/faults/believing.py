@@ -149,9 +149,12 @@ def range_check(tracks: tuple[str, ...], name: str, low: float, high: float, wit
     return Check("range", f"track {name}", _unit(tracks, name), low, high, within_s=within_s)
 
 
-def rest_check(tracks: tuple[str, ...], name: str, low: float, high: float, within_s: float) -> Check:
-    """The window that one input has to be in while the pedal is released."""
-    return Check("rest", f"track {name}", _unit(tracks, name), low, high, at_rest=True, within_s=within_s)
+def rest_check(tracks: tuple[str, ...], scale_v: Array, name: str, at_most: float, within_s: float) -> Check:
+    """One input may read so many per cent at most while the pedal is released, or the plate left to its springs."""
+    index = tracks.index(name)
+    slope = 100.0 / (scale_v[index, 1] - scale_v[index, 0])
+    high = at_most + slope * scale_v[index, 0]
+    return Check("rest", f"track {name}", slope * _unit(tracks, name), -np.inf, high, at_rest=True, within_s=within_s)
 
 
 def percent_agreement(

@@ -33,7 +33,7 @@ def _believer(draw_from: np.random.Generator, takes: str, tracks: tuple[str, ...
         else:
             least, most = draw_from.uniform(0.02, 0.2), draw_from.uniform(0.5, 2.5)
             checks.extend(volts_agreement(tracks, pair, draw_from.uniform(0.8, 2.0), (least, most), 0.1))
-    checks.append(rest_check(tracks, tracks[0], rest[0] - 0.3, rest[0] + 0.3, 0.5))
+    checks.append(rest_check(tracks, scale, tracks[0], 12.0, 0.5))
     return Believer(tracks, scale, takes, tuple(checks), plate)  # type: ignore[arg-type]
 
 
@@ -114,3 +114,12 @@ def test_the_quickest_check_comes_first() -> None:
     )  # fmt: skip
     assert [check.kind for check in believer.noticing(np.array([4.9, 0.5]), True)] == ["agreement", "range"]
     assert believer.noticing(np.array([1.0, 0.5]), True) == ()
+
+
+def test_a_band_that_is_left_at_one_place_only_ends_there() -> None:
+    """An input that falls through its least volts at a quarter of the way is silent as far as that quarter."""
+    tracks = ("a",)
+    believer = Believer(tracks, np.array([[1.0, 4.0]]), "a", (range_check(tracks, "a", 0.5, 4.5, 0.1),))
+    no = np.array([False])
+    rows = Rows(np.array([[1.0]]), np.array([[-1.0]]), np.array([0.0]), no, no)
+    assert silent_until(believer, rows).tolist() == pytest.approx([0.25])
