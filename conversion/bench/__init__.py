@@ -1,0 +1,1 @@
+"""What was measured, held against the plan: unknown modules, logged readings, the bench test, the loom as wired."""

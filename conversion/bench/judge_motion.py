@@ -1,0 +1,222 @@
+"""Judges what a log shows between the ends: agreement, dead spots, hysteresis, noise, return, and per cent."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+
+from conversion.bench.log_curve import Curve
+from conversion.bench.log_events import Array
+from conversion.bench.log_record import LogRecord
+from conversion.bench.log_releases import BACK_PERCENT
+from conversion.bench.reported import Reported
+from conversion.bench.wanted import Wanted
+from conversion.quantities import show
+
+HYSTERESIS_PERCENT = 2.0
+NOISE_PERCENT = 2.0
+"""Greatest difference between the ways down and back, and greatest noise from peak to peak, of a sound track; common
+practice, no source. [% of the sweep]"""
+PEAK_TO_PEAK = 6.0
+DEAD_PERCENT = 2.0
+DEAD_SHARE = 0.25
+"""A track that moves a quarter of its way or less over so many per cent of the pedal's is dead there; common
+practice, no source."""
+TAKEN_PERCENT = 3.0
+"""How far the logged per cent may be from what follows from the volts; common practice, no source."""
+
+
+def judge_motion(record: LogRecord, wanted: Wanted, curve: Curve) -> Iterator[Reported]:
+    """What the sweep itself shows; nothing where a track does not move."""
+    yield from _agreement(record, wanted)
+    yield from _dead_spots(record, curve)
+    yield from _hysteresis(record, curve)
+    yield from _noise(record)
+    yield from _taken(record, wanted)
+
+
+def _agreement(record: LogRecord, wanted: Wanted) -> Iterator[Reported]:
+    if wanted.at_most is None:
+        return
+    dimension, factor = ("ratio", 0.01) if wanted.compares == "percent" else ("voltage", 1.0)
+    limit = show(factor * wanted.at_most, dimension)
+    for pair, runs in record.apart.items():
+        if runs.longest is None or runs.worst is None:
+            continue
+        run = runs.longest
+        lasting = run.lasts_s >= wanted.within_s
+        worst = show(factor * runs.worst.worst, dimension)
+        yield Reported(
+            "readings/disagree" if lasting else "readings/disagree-shortly",
+            "HOLD" if lasting else "FIX",
+            f"tracks {pair[0]} and {pair[1]}",
+            record.place(run.first_row),
+            f"The tracks differ by up to {worst}, {_times(runs.count)}, for at most {show(run.lasts_s, 'time')} at "
+            f"{run.start_s:.2f} s; {wanted.unit} lets {limit} pass, for {show(wanted.within_s, 'time')}.",
+            "See first whether one track has drop-outs or a dead spot; if the difference grows evenly over the sweep, "
+            "its scale or its supply is off. Never widen the limit.",
+            "difference",
+        )
+
+
+def _times(count: int) -> str:
+    return "once" if count == 1 else f"{count} times"
+
+
+def _dead_spots(record: LogRecord, curve: Curve) -> Iterator[Reported]:
+    for name, percent in curve.both.items():
+        for first, last in dead_stretches(curve.way, percent):
+            row = _row_at(record, name, curve, 0.5 * (first + last))
+            way = "of the pad's travel" if curve.by_pad else "of the sweep"
+            yield Reported(
+                "readings/dead-spot", "HOLD", f"track {name}", record.place(row),
+                f"Track {name} hardly moves between {first:.0f} % and {last:.0f} % {way}, while "
+                f"{'the pad' if curve.by_pad else 'the other track'} does.",
+                "Sweep slowly through that place again. If it stays, the track is worn or soiled: replace the module; "
+                "if it wanders, look for a rod end or a lever that slips.", "sweep",
+            )  # fmt: skip
+
+
+def dead_stretches(way: Array, percent: Array) -> list[tuple[float, float]]:
+    """Where a track stands still over :data:`DEAD_PERCENT` or more of the way; within the way that was logged.
+
+    Args:
+        way: Rising; (bins,). [%]
+        percent: nan where nothing is known; (bins,).
+
+    Example:
+        >>> way = np.arange(0.5, 20.0)
+        >>> dead_stretches(way, np.where((way > 5) & (way < 12), 5.0, way))
+        [(5.5, 11.5)]
+    """
+    known = np.flatnonzero(np.isfinite(percent))
+    if known.size < 3:
+        return []
+    x, y = way[known], percent[known]
+    found: list[tuple[float, float]] = []
+    start = 0
+    while start < len(x) - 1:
+        end = start
+        while end + 1 < len(x) and abs(y[end + 1] - y[start]) <= DEAD_SHARE * (x[end + 1] - x[start]):
+            end += 1
+        # A stretch that only bridges what was not logged, or ends where the log does, says nothing.
+        if x[end] - x[start] >= DEAD_PERCENT and end - start >= 2 and start > 0 and end < len(x) - 1:
+            found.append((float(x[start]), float(x[end])))
+        start = max(end, start + 1)
+    return found
+
+
+def _row_at(record: LogRecord, name: str, curve: Curve, way: float) -> int:
+    """A row in which the pedal passes a place: the bucket whose per cent is nearest to the curve's there."""
+    at = float(np.interp(way, curve.way, np.nan_to_num(curve.both[name])))
+    percent = record.percent(name, record.of(record.buckets.mean, name))
+    near = int(np.nanargmin(np.abs(percent - at)))
+    return min(record.rows - 1, near * -(-record.rows // len(record.buckets.time_s)))
+
+
+def _hysteresis(record: LogRecord, curve: Curve) -> Iterator[Reported]:
+    names = list(record.tracks)
+    if curve.by_pad:
+        pairs = [(f"track {name}", curve.down[name], curve.up[name], "the same pad travel") for name in names]
+    else:
+        pairs = [
+            (
+                f"track {other} against {one}",
+                curve.down[other] - curve.down[one],
+                curve.up[other] - curve.up[one],
+                "the same place of the sweep",
+            )
+            for at, one in enumerate(names)
+            for other in names[at + 1 :]
+        ]
+    for subject, down, up, where in pairs:
+        apart = _smoothed(np.abs(down - up))
+        if not np.isfinite(apart).any():
+            continue
+        at = int(np.nanargmax(apart))
+        if apart[at] > HYSTERESIS_PERCENT:
+            yield Reported(
+                "readings/hysteresis", "FIX", subject, record.place(0),
+                f"On the way down and on the way back {subject} differs by {apart[at]:.1f} % at {where} "
+                f"({curve.way[at]:.0f} %); more than {HYSTERESIS_PERCENT:.0f} % is play.",
+                "Look for play in rod ends, lever clamp and bracket; hold the lever and move the pedal.", "sweep",
+            )  # fmt: skip
+
+
+def _smoothed(row: Array) -> Array:
+    """Least of three neighbours, so that one odd bin says nothing; (bins,)."""
+    padded = np.pad(row, 1, constant_values=np.nan)
+    three = np.stack([padded[:-2], padded[1:-1], padded[2:]])
+    return np.asarray(np.where(np.isfinite(three).all(axis=0), three.min(axis=0), np.nan))
+
+
+def _noise(record: LogRecord) -> Iterator[Reported]:
+    for name, track in record.tracks.items():
+        span = abs(track.full_v - track.rest_v)
+        peak = PEAK_TO_PEAK * track.noise_v
+        if span > 0.0 and 100.0 * peak > NOISE_PERCENT * span:
+            yield Reported(
+                "readings/noise", "FIX", f"track {name}", record.place(0),
+                f"Track {name} trembles by {show(1e3 * peak, 'plain')} mV from peak to peak, "
+                f"{show(peak / span, 'ratio')} of its sweep; a sound track stays below {NOISE_PERCENT:.0f} %.",
+                "Read again with the logger's ground at the sensor's own ground and the engine off. If it stays, see "
+                "where the pair runs beside motor, ignition or starter wires.", "volts",
+            )  # fmt: skip
+
+
+_OF_ALL: dict[str, Callable[[Array], Array]] = {
+    "smaller": lambda rows: np.asarray(rows.min(axis=0)),
+    "larger": lambda rows: np.asarray(rows.max(axis=0)),
+    "mean": lambda rows: np.asarray(rows.mean(axis=0)),
+}
+
+
+def _taken(record: LogRecord, wanted: Wanted) -> Iterator[Reported]:
+    logged = record.of(record.buckets.mean, "percent")
+    if not wanted.takes or not np.isfinite(logged).any():
+        return
+    mean = record.buckets.mean
+    rows = np.stack([record.percent(name, record.of(mean, name)) for name in record.tracks])
+    taken = rows[list(record.tracks).index("a")] if wanted.takes == "a" else _OF_ALL[wanted.takes](rows)
+    # A control unit filters: compare only where the pedal hardly moves.
+    still = np.abs(np.gradient(taken)) < 0.5
+    apart = np.where(still, np.abs(logged - taken), np.nan)
+    if np.isfinite(apart).any() and np.nanmax(apart) > TAKEN_PERCENT:
+        at = int(np.nanargmax(apart))
+        yield Reported(
+            "readings/other-percent", "FIX", "per cent", record.place(0),
+            f"At {record.buckets.time_s[at]:.2f} s {wanted.unit} says {logged[at]:.1f} %, and the volts with its "
+            f"described scale make {taken[at]:.1f} %.",
+            "Let the control unit learn rest and full anew, or compare its settings with the calibration sheet; if it "
+            "works otherwise, describe it as it is.", "sweep",
+        )  # fmt: skip
+
+
+def judge_returns(record: LogRecord, limit_s: float, planned_s: float) -> Iterator[Reported]:
+    """What the releases show.
+
+    Args:
+        record: The log.
+        limit_s: What the accelerator standard allows. [s]
+        planned_s: As estimated; nan where that is not known. [s]
+    """
+    estimated = f", and estimated are {show(planned_s, 'time')}" if np.isfinite(planned_s) else ""
+    for release in record.releases:
+        place = record.place(release.row)
+        where = f"Let go at {release.start_s:.2f} s from {release.from_percent:.0f} %, the pedal"
+        if not np.isfinite(release.returned_s):
+            yield Reported(
+                "readings/does-not-return", "HOLD", "return", place,
+                f"{where} does not come back to rest: {release.left_percent:.1f} % are left, and it counts as back "
+                f"within {BACK_PERCENT:.0f} %.",
+                "Do not drive. Find what holds it: friction, a spring that is too weak, the mat, a rod end that "
+                "binds; see the returning moment in the build pack.", "release",
+            )  # fmt: skip
+        elif release.returned_s > limit_s:
+            yield Reported(
+                "readings/slow-return", "HOLD", "return", place,
+                f"{where} takes {show(release.returned_s, 'time')} to come back; allowed are "
+                f"{show(limit_s, 'time')}{estimated}.",
+                "Do not drive. Find what holds it back, as friction in a cable or an axle, and log again.", "release",
+            )  # fmt: skip
