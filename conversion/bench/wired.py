@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations_with_replacement
 from typing import Literal
 
 from conversion.bench.wired_danger import JOINED, danger_of_joining, is_vital
@@ -85,6 +85,10 @@ class _Comparison:
 
     def __init__(self, nets: Sequence[Net], pairs: Sequence[Pair]) -> None:
         self.pairs = pairs
+        self.at: dict[End, list[int]] = defaultdict(list)
+        for entry, pair in enumerate(pairs):
+            for end in pair:
+                self.at[end].append(entry)
         self.home = {end: net for net in nets for end in net.ends}
         self.pieces, self.strangers = pieces_of(nets, pairs)
         self.holder = _holders(self.pieces)
@@ -128,16 +132,12 @@ class _Comparison:
     def _leaving(self, piece: Piece) -> list[int]:
         """Entries that join a piece to something else."""
         inside = set(piece.ends)
-        return [entry for entry, (one, other) in enumerate(self.pairs) if (one in inside) != (other in inside)]
+        return [e for end in piece.ends for e in self.at[end] if not inside.issuperset(self.pairs[e])]
 
     def _between(self, one: Piece, other: Piece) -> list[int]:
         """Entries that join two pieces; where something lies between them, those that lead away from either."""
-        ends, others = set(one.ends), set(other.ends)
-        direct = [
-            entry
-            for entry, (a, b) in enumerate(self.pairs)
-            if (a in ends and b in others) or (b in ends and a in others)
-        ]
+        others = set(other.ends)
+        direct = [e for end in one.ends for e in self.at[end] if others.intersection(self.pairs[e])]
         return direct or [*self._leaving(one), *self._leaving(other)]
 
     def _rings(self) -> list[tuple[Piece, ...]]:
@@ -173,13 +173,9 @@ class _Comparison:
 
     def _joined(self, met: list[Piece]) -> Iterator[Difference]:
         """Nets that have become one, told by as few pairs as say it, the worst of all pairs first."""
-        pairs = sorted(
-            combinations(met, 2),
-            key=lambda pair: JOINED.index(danger_of_joining(pair[0].net, pair[1].net)),
-        )
         said = Joined()
         told: set[Piece] = set()
-        for one, other in pairs:
+        for one, other in _worst_first(met):
             if not said.join(one, other):
                 continue
             fresh = [piece for piece in (one, other) if piece not in told]
@@ -210,8 +206,7 @@ class _Comparison:
             yield self._difference("extra", _vital(pieces), pieces, strangers, self._touching(strangers))
 
     def _touching(self, ends: Iterable[End]) -> list[int]:
-        wanted = set(ends)
-        return [entry for entry, pair in enumerate(self.pairs) if wanted.intersection(pair)]
+        return [entry for end in ends for entry in self.at[end]]
 
     def _again(self) -> Iterator[Difference]:
         """Entries that close a ring, unless they are told of already; planned wires are taken for the first way."""
@@ -229,6 +224,18 @@ class _Comparison:
             if not joined.join(one, other) and entry not in self.told:
                 pieces = dict.fromkeys(piece_of[end] for end in (one, other) if end in piece_of)
                 yield self._difference("again", "", pieces, entries=[entry])
+
+
+def _worst_first(pieces: Sequence[Piece]) -> Iterator[tuple[Piece, Piece]]:
+    """Pairs of pieces, the worst first: of each two sorts of conductor enough pairs to reach every piece of both."""
+    sorts: dict[frozenset[str], list[Piece]] = defaultdict(list)
+    for piece in pieces:
+        sorts[piece.net.groups].append(piece)
+    alike = list(combinations_with_replacement(sorts.values(), 2))
+    for one, other in sorted(alike, key=lambda pair: JOINED.index(danger_of_joining(pair[0][0].net, pair[1][0].net))):
+        yield from ((one[0], piece) for piece in other if piece is not one[0])
+        if one is not other:
+            yield from ((piece, other[0]) for piece in one)
 
 
 def _key(end: End) -> str:

@@ -31,6 +31,7 @@ from conversion.rules import (
     throttle,
     throttle_body,
     travel,
+    wired,
     wires,
 )
 from conversion.rules.registry import (
@@ -48,7 +49,7 @@ from conversion.rules.registry import (
 RULE_MODULES = (
     bracket, bulkhead, choice, clearance, comparison, completeness, contacts, feel, feeds, figures, granted, limits,
     motion, one_way, openings, over_travel, places, points, range, redundancy, returning, rod_ends, springs_and_stops,
-    strength, surroundings, tape, terminals, throttle, throttle_body, travel, wires,
+    strength, surroundings, tape, terminals, throttle, throttle_body, travel, wired, wires,
 )  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 
