@@ -40,6 +40,7 @@ class Bends:
         offset: c; (positions, bends). [A]
         touched: Nodes that must be determined for it to carry anything; (bends, nodes).
         follower: Number of the follower that it belongs to, or −1; (bends,).
+        partners: Two that cannot both carry, as a supply cannot be at both of its limits; (couples, 2).
     """
 
     names: tuple[str, ...]
@@ -48,6 +49,15 @@ class Bends:
     offset: Array
     touched: Flags
     follower: Indices
+    partners: Indices
+
+    def turned(self, on: Flags, wrong: Flags) -> Flags:
+        """Turn those that are wrong; of two partners the one that was just turned stays; (items, bends)."""
+        new = on ^ wrong
+        for pair in (self.partners, self.partners[:, ::-1]):
+            one, other = pair.T
+            new[:, other] &= ~(new[:, one] & wrong[:, one] & ~wrong[:, other])
+        return new
 
 
 @dataclass(frozen=True)
@@ -153,7 +163,14 @@ def _bends(network: Network) -> Bends:
             touched[j, node] = True
         offset[:, j] = constant
     follower = np.array([each[5] for each in found], dtype=np.intp)
-    return Bends(tuple(each[0] for each in found), into, slope, offset, touched, follower)
+    names = tuple(each[0] for each in found)
+    partners = [(j, j + 1) for j in range(len(names) - 1) if names[j] == names[j + 1]]
+    return Bends(names, into, slope, offset, touched, follower, np.array(partners, dtype=np.intp).reshape(-1, 2))
+
+
+def _bounded(amps: Numbers) -> Array:
+    """A limit without bound as one that nothing reaches. [A]"""
+    return np.maximum(amps, -1e30)
 
 
 _Bend = tuple[str, int, int, list[tuple[int, Numbers]], Numbers, int]
@@ -168,9 +185,9 @@ def _each_bend(network: Network) -> Iterator[_Bend]:
                 plus, minus, g = network.index(each.plus), network.index(each.minus), siemens(each.ohm)
                 if each.limit_a is not None:
                     # What would be given above the limit goes back.
-                    yield each.name, plus, minus, [(plus, -g), (minus, g)], g * each.volts - each.limit_a, -1
+                    yield each.name, plus, minus, [(plus, -g), (minus, g)], _bounded(g * each.volts - each.limit_a), -1
                 if each.sink_a is not None:
-                    yield each.name, minus, plus, [(plus, g), (minus, -g)], -g * each.volts - each.sink_a, -1
+                    yield each.name, minus, plus, [(plus, g), (minus, -g)], _bounded(-g * each.volts - each.sink_a), -1
             case Drain() if each.knee_v is not None:
                 start, end = network.index(each.start), network.index(each.end)
                 g = np.asarray(each.amps / np.asarray(each.knee_v))

@@ -36,7 +36,14 @@ class Shorts:
         return cls(np.zeros(0, dtype=np.intp), np.zeros(0, dtype=np.intp))
 
     def also(self, a: int, b: int) -> Shorts:
-        """With one more."""
+        """With one more, unless the two are one node already."""
+        one = {a}
+        for _ in self.a:
+            for first, second in zip(self.a.tolist(), self.b.tolist(), strict=True):
+                if first in one or second in one:
+                    one |= {first, second}
+        if b in one:
+            return self
         return Shorts(np.append(self.a, a), np.append(self.b, b))
 
 
@@ -60,9 +67,10 @@ class Solved:
     """The operating points.
 
     Attributes:
-        volts: 0 where undetermined; (items, nodes). [V]
+        volts: 0 for what hangs in the air, NaN where there is no solution; (items, nodes). [V]
         undetermined: (items, nodes)
         on: Bends that carry current; (items, bends).
+        alive: Bends that may; (items, bends).
         reach: What is held, what is powered.
         matrix: Of the linear network that holds there, bordered by the shorts; (items, size, size). [S]
         right: Its right-hand side; (items, size). [A]
@@ -71,6 +79,7 @@ class Solved:
     volts: Array
     undetermined: Flags
     on: Flags
+    alive: Flags
     reach: Reach
     matrix: Array
     right: Array
@@ -80,8 +89,7 @@ def solve_items(assembled: Assembled, items: Items) -> Solved:
     """Solve each item in full."""
     nodes, followers = items.pairs.shape[1], assembled.followers
     allowed = np.ones((len(items.position), len(followers.out)), dtype=bool)
-    joined = items.pairs > 0.0
-    joined[:, items.shorts.a, items.shorts.b] = joined[:, items.shorts.b, items.shorts.a] = True
+    joined = joined_nodes(items.pairs > 0.0, items.shorts)
     knees = assembled.knees[items.position] > 0.0
     while True:
         reach = find_reach(assembled, joined, knees, allowed)
@@ -94,13 +102,21 @@ def solve_items(assembled: Assembled, items: Items) -> Solved:
             break
         allowed &= ~starved
     volts = found[:, :nodes]
+    volts[:, 0] = 0.0
     undetermined = ~reach.held | np.isnan(volts)
     for number, out in enumerate(followers.out):
         without = ~reach.powered[:, number]
         if without.any():
             ohm = 1.0 / followers.siemens[items.position[without], number]
             undetermined[without] |= swayed_nodes(matrix[without], int(out), ohm, nodes)
-    return Solved(np.where(undetermined, 0.0, volts), undetermined, on, reach, matrix, right)
+    return Solved(np.where(reach.held, volts, 0.0), undetermined, on, alive, reach, matrix, right)
+
+
+def joined_nodes(conducting: Flags, shorts: Shorts) -> Flags:
+    """Nodes that a resistor or source joins, or a short; (items, nodes, nodes)."""
+    joined = conducting.copy()
+    joined[:, shorts.a, shorts.b] = joined[:, shorts.b, shorts.a] = True
+    return joined
 
 
 def swayed_nodes(matrix: Array, out: int, ohm: Array, nodes: int) -> Flags:
@@ -186,7 +202,7 @@ def _settle(
         todo = todo[moved]
         if not len(todo):
             return matrix, right, volts, on
-        on[todo] ^= wrong[moved]
+        on[todo] = bends.turned(on[todo], wrong[moved])
         carrying = on[todo][:, :, None] * into
         matrix[todo] = linear[todo] + np.swapaxes(carrying, 1, 2) @ slope[todo]
         right[todo] = amps[todo] - np.einsum("fj,fjn->fn", np.where(on[todo], offset[todo], 0.0), carrying)

@@ -143,7 +143,7 @@ class Network:
 
     Attributes:
         elements: In any order; their names differ.
-        lone: Nodes that no element reaches, such as a terminal to which nothing leads.
+        lone: Nodes that are there even if no element reaches them, such as a terminal to which nothing leads.
 
     Raises:
         ValueError: two elements have one name, a figure is negative or not a number, or numbers of positions differ.
@@ -175,9 +175,9 @@ class Network:
 
     @cached_property
     def nodes(self) -> tuple[str, ...]:
-        """The reference first, then in the order in which the elements name them."""
+        """The reference first, then lone ones, then in the order in which the elements name them."""
         of_elements = (getattr(each, end) for each in self.elements for end in _NODES[type(each)])
-        return tuple(dict.fromkeys([REFERENCE, *of_elements, *self.lone]))
+        return tuple(dict.fromkeys([REFERENCE, *self.lone, *of_elements]))
 
     @cached_property
     def _place(self) -> dict[str, int]:

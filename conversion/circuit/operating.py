@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from conversion.circuit.assembly import Assembled, assemble
+from conversion.circuit.changes import Cases, change_many
 from conversion.circuit.full_solve import Items, Shorts, Solved, solve_items
+from conversion.circuit.linear_part import LinearPart, linear_part
 from conversion.circuit.network import Array, Flags, Indices, Network
+from conversion.circuit.opening import remaining
 
 Nodes = Sequence[str] | Indices
 """By name, or by number as in ``Network.nodes``."""
-NOTHING_LEFT = 1e-9
-"""A share of a conductance so small that, what was taken away from it apart, nothing is left."""
 
 
 @dataclass(frozen=True)
@@ -26,14 +28,31 @@ class Operating:
         network: What was solved.
         volts: NaN where undetermined; (positions, nodes). [V]
         undetermined: Nodes that hang in the air, or are driven by an output without its rails; (positions, nodes).
+        assembled: The network as arrays.
+        items: Those arrays with the changes that are in it.
+        solved: The matrices behind the volts.
     """
 
     network: Network
     volts: Array
     undetermined: Flags
-    _assembled: Assembled
-    _items: Items
-    _solved: Solved
+    assembled: Assembled
+    items: Items
+    solved: Solved
+
+    @cached_property
+    def linear(self) -> LinearPart:
+        """The linear part that holds, inverted once a position."""
+        return linear_part(self.assembled, self.items, self.solved)
+
+    @cached_property
+    def arrangements(self) -> tuple[Indices, Indices]:
+        """Positions that stand for all at which the same nodes are joined and powered, and which for each position."""
+        joined = (self.items.pairs > 0.0).reshape(len(self.volts), -1)
+        knees = (self.assembled.knees > 0.0).reshape(len(self.volts), -1)
+        same = np.concatenate([joined, knees, self.solved.reach.powered], axis=1)
+        _, first, back = np.unique(np.packbits(same, axis=1), axis=0, return_index=True, return_inverse=True)
+        return first, back.reshape(-1)
 
     def at(self, node: str) -> Array:
         """Volts of one node, NaN where undetermined; (positions,). [V]"""
@@ -55,43 +74,53 @@ class Operating:
         Raises:
             ValueError: more is taken away than joins the two nodes.
         """
-        first, second = self.network.indices(a), self.network.indices(b)
-        added = np.asarray(siemens, dtype=float)
-        added = np.broadcast_to(added[:, None] if added.ndim == 1 else added, (len(first), self.network.positions))
-        rows = slice(None) if observe is None else self.network.indices(observe)
-        return np.stack(
-            [self._one(one, other, g).volts[:, rows] for one, other, g in zip(first, second, added, strict=True)]
-        )
+        return change_many(self, self.cases(a, b, siemens), self.observed(observe))
 
     def after(self, a: str, b: str, siemens: ArrayLike) -> Operating:
-        """The operating point with one change in it, ready for a second one; ``siemens`` () or (positions,)."""
+        """The operating point with one change in it, solved in full and ready for a second change.
+
+        Args:
+            a: One node.
+            b: The other.
+            siemens: As in ``changed``; () or (positions,), without bound at all positions or at none. [S]
+        """
         added = np.broadcast_to(np.asarray(siemens, dtype=float), self.network.positions)
-        return self._one(self.network.index(a), self.network.index(b), added)
+        one, other = self.network.index(a), self.network.index(b)
+        items = self.items
+        if np.isinf(added).all():
+            items = Items(items.position, items.pairs, items.shorts.also(one, other))
+        elif np.isinf(added).any():
+            raise ValueError("a dead short at some positions only")
+        elif one != other:
+            pairs = items.pairs.copy()
+            left = remaining(self, np.array([one]), np.array([other]), added[None])[0]
+            pairs[:, one, other] = pairs[:, other, one] = left
+            items = Items(items.position, pairs, items.shorts)
+        return _operating(self.network, self.assembled, items)
 
     def changed_twice(
         self, first: tuple[Nodes, Nodes, Array], second: tuple[Nodes, Nodes, Array], observe: Nodes | None = None
     ) -> Iterator[Array]:
-        """For each first change the volts with every second one; (second, positions, observed) each time."""
-        for a, b, g in zip(self.network.indices(first[0]), self.network.indices(first[1]), first[2], strict=True):
-            yield self.after(self.network.nodes[a], self.network.nodes[b], g).changed(*second, observe=observe)
+        """For each first change the volts with every second one; (second, positions, observed) each time.
 
-    def _one(self, a: int, b: int, added: Array) -> Operating:
-        items = self._items
-        if np.isinf(added).any():
-            if not np.isinf(added).all():
-                raise ValueError("a dead short at some positions only")
-            items = Items(items.position, items.pairs, items.shorts.also(a, b) if a != b else items.shorts)
-        else:
-            pairs = items.pairs.copy()
-            total = pairs[:, a, b] + added
-            least = NOTHING_LEFT * np.abs(added)
-            if np.any(total < -least):
-                raise ValueError(
-                    f"less than nothing would be left between {self.network.nodes[a]} and {self.network.nodes[b]}"
-                )
-            pairs[:, a, b] = pairs[:, b, a] = np.where(total > least, total, 0.0) if a != b else 0.0
-            items = Items(items.position, pairs, items.shorts)
-        return _operating(self.network, self._assembled, items)
+        Only what belongs to one first change is held at a time.
+        """
+        names = self.network.nodes
+        firsts = zip(self.network.indices(first[0]), self.network.indices(first[1]), np.asarray(first[2]), strict=True)
+        for a, b, siemens in firsts:
+            yield self.after(names[a], names[b], siemens).changed(*second, observe=observe)
+
+    def cases(self, a: Nodes, b: Nodes, siemens: ArrayLike) -> Cases:
+        """Changes as arrays."""
+        added = np.asarray(siemens, dtype=float)
+        first, second = self.network.indices(a), self.network.indices(b)
+        if added.ndim == 1:
+            added = added[:, None]
+        return Cases(first, second, np.broadcast_to(added, (len(first), self.network.positions)))
+
+    def observed(self, observe: Nodes | None) -> Indices:
+        """Numbers of the nodes that are asked for."""
+        return np.arange(len(self.network.nodes)) if observe is None else self.network.indices(observe)
 
 
 def solve(network: Network) -> Operating:

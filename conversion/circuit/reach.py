@@ -27,11 +27,6 @@ class Reach:
     fed: Flags
     powered: Flags
 
-    def same_as(self, other: Reach) -> Flags:
-        """Where nothing differs; (items,)."""
-        pairs = ((self.held, other.held), (self.fed, other.fed), (self.powered, other.powered))
-        return np.logical_and.reduce([np.all(one == two, axis=1) for one, two in pairs])
-
 
 def find_reach(assembled: Assembled, joined: Flags, knees: Flags, allowed: Flags) -> Reach:
     """Follow the conductors from the reference outwards.
