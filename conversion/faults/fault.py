@@ -122,12 +122,18 @@ class Moved:
     """What moves the sensor fails: the circuit is sound, and stands somewhere else than the foot says.
 
     Attributes:
-        position: Where the sensor stands then, in the unit of the sweep; None where it may stay anywhere it has been.
+        position: Where the sensor stands then, in the unit of the sweep; None where it follows the foot, or may stay
+            anywhere it has been.
         returns: Whether it comes back once the foot is off; None where that cannot be said.
     """
 
     position: float | None
     returns: bool | None
+
+    @property
+    def follows(self) -> bool:
+        """Whether the sensor still stands where the foot says: a spring is out, and the others bring it back."""
+        return self.position is None and self.returns is True
 
 
 Alteration = Joined | Weakened | Resupplied | Held | Moved
