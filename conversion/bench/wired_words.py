@@ -17,6 +17,9 @@ from conversion.wiring import End, SplicePoint
 _MOST = 4
 """More ends than this are counted, not named."""
 
+AS_PLANNED = "as planned"
+"""What is said of a wire that joins what it should and nothing else."""
+
 _COMPARED: WeakKeyDictionary[Plan, tuple[Difference, ...]] = WeakKeyDictionary()
 
 
@@ -56,7 +59,7 @@ def wired_by_tag(plan: Plan) -> dict[str, str]:
     """For every planned wire how it was wired, in a few words; empty where no list is given."""
     if plan.description.as_wired is None:
         return {}
-    status = {wire.tag: "as planned" for wire in plan.wiring.wires}
+    status = {wire.tag: AS_PLANNED for wire in plan.wiring.wires}
     # From the least to the worst, so that the worst stays.
     for difference in reversed(wired_differences(plan)):
         tags = [wire.tag for wire in difference.wires]

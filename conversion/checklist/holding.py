@@ -7,13 +7,14 @@ from collections.abc import Iterable
 from conversion.rules import Finding
 
 # A HOLD says: do not fit, power or start. What the rules of these topics find is best mended earlier, before
-# metal or wire is cut; everything else holds the fitting.
+# metal or wire is cut, or before the loom is plugged in; everything else holds the fitting.
 _EARLIER = {
     "travel": "mechanical",
     "return": "mechanical",
     "returning": "mechanical",
     "redundancy": "loom",
     "wiring": "loom",
+    "wired": "bench-test",
 }
 
 

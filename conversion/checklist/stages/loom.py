@@ -9,6 +9,7 @@ from conversion.checklist.holding import holds_from
 from conversion.checklist.job import SENSORS, Job, wire_words
 from conversion.checklist.model import Row, Stage
 from conversion.checklist.saying import CannotSay, figure
+from conversion.checklist.stages.loom_as_wired import as_wired
 from conversion.checklist.writer import StageWriter, row
 from conversion.description.parts import Fuse
 from conversion.quantities import show, unit_of
@@ -83,6 +84,7 @@ def loom(job: Job) -> Stage:
         unit_of("length"),
         tools=("tape",),
     )
+    as_wired(job, work)
     return work.finished()
 
 

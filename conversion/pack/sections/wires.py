@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import groupby
 
+from conversion.bench.wired_words import AS_PLANNED, wired_by_tag, wired_in_words
 from conversion.description import Terminal
 from conversion.description.loom_forms import COLOURS
 from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Points, Table
@@ -44,6 +45,7 @@ _COLUMNS = (
     Column("Runs", 1.2, "right", "mm"),
     Column("Laid", 0.7, "center"),
 )
+_AS_WIRED = Column("As wired", 1.7)
 
 
 def wires_section(plan: Plan) -> Section:
@@ -51,7 +53,9 @@ def wires_section(plan: Plan) -> Section:
     wiring = plan.wiring
     blocks: list[Block] = [Paragraph(_SAID, small=True)]
     if wiring.wires:
-        blocks.append(Table(_COLUMNS, _groups(plan)))
+        columns = _COLUMNS if plan.description.as_wired is None else (*_COLUMNS[:-1], _AS_WIRED, _COLUMNS[-1])
+        blocks.append(Table(columns, _groups(plan)))
+    blocks += _differences(plan)
     blocks += _splices(plan)
     if wiring.left_out:
         blocks += [
@@ -71,9 +75,10 @@ def wires_data(plan: Plan) -> DataTable:
     """Every wire."""
     head = (
         "tag", "purpose", "reason", "group", "roles", "from", "to", "colour", "size_mm2", "size_from", "stations",
-        "runs", "run_length_mm", "no_route_because",
+        "runs", "run_length_mm", "no_route_because", "as_wired",
     )  # fmt: skip
     rows = []
+    as_wired = wired_by_tag(plan)
     for wire in plan.wiring.wires:
         route = plan.routes[wire.tag]
         rows.append(
@@ -82,6 +87,7 @@ def wires_data(plan: Plan) -> DataTable:
                 wire.end.name, wire.colour, number(wire.size_mm2, "area"),
                 "description" if wire.size_said else "default", " ".join(route.stations), " ".join(route.runs),
                 "" if route.length_mm is None else number(route.length_mm, "length"), route.why_none or "",
+                as_wired.get(wire.tag, ""),
             )
         )  # fmt: skip
     return DataTable("wires", head, tuple(rows))
@@ -100,13 +106,14 @@ def colour_in_words(code: str) -> str:
 def _groups(plan: Plan) -> tuple[Group, ...]:
     # Wires come in building order, so that those of one step stand together.
     steps = groupby(plan.wiring.wires, key=lambda wire: wire.group)
+    as_wired = wired_by_tag(plan)
     return tuple(
-        Group(f"Step {number}: {_STEPS[name]}", tuple(_row(plan, wire) for wire in wires))
+        Group(f"Step {number}: {_STEPS[name]}", tuple(_row(plan, wire, as_wired.get(wire.tag)) for wire in wires))
         for number, (name, wires) in enumerate(steps, start=1)
     )
 
 
-def _row(plan: Plan, wire: Wire) -> tuple[Cell, ...]:
+def _row(plan: Plan, wire: Wire, as_wired: str | None) -> tuple[Cell, ...]:
     route = plan.routes[wire.tag]
     way = " – ".join(route.stations) if len(route.stations) != 1 else f"within {route.stations[0]}"
     return (
@@ -118,8 +125,19 @@ def _row(plan: Plan, wire: Wire) -> tuple[Cell, ...]:
         Cell(show(wire.size_mm2, "area"), "as described" if wire.size_said else "default"),
         Cell(way, route.why_none or ""),
         Cell("not known" if route.length_mm is None else number(route.length_mm, "length")),
+        *(() if as_wired is None else (Cell(as_wired, strong=as_wired != AS_PLANNED),)),
         Cell(fill="tick"),
     )
+
+
+def _differences(plan: Plan) -> list[Block]:
+    """What was wired otherwise than planned, where a list is given."""
+    if plan.description.as_wired is None:
+        return []
+    said = wired_in_words(plan)
+    if not said:
+        return [Paragraph("As listed, what was wired joins the same terminals as this plan, and no others.")]
+    return [Heading("Wired otherwise than planned, the worst first"), Points(tuple(each.message for each in said))]
 
 
 def _fed_device(plan: Plan, wire: Wire) -> str:
