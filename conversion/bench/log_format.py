@@ -186,7 +186,7 @@ def _columns(
         found[what] = LogColumn(what, at, factor or 1.0, cell.text)
     for what, text in chosen.items():
         if what not in found:
-            near = nearest(text, [cell.text for cell in cells])
+            near = nearest(text, [word for cell in cells for word in (cell.name, cell.text)])
             hint = (
                 f"did you mean {quoted(near)}?"
                 if near

@@ -177,6 +177,8 @@ def _look_over(
     scales = np.array(
         [wanted.tracks[name].scale_v or (rests[at], fulls[at]) for at, name in enumerate(names)], dtype=np.float64
     )
+    # A track that stands still has no per cent.
+    scales[scales[:, 0] == scales[:, 1]] = np.nan
     span = scales[:, 1] - scales[:, 0]
     valid = [wanted.tracks[name].valid_v or (-np.inf, np.inf) for name in names]
     low, high = (np.array([edges[side] for edges in valid]) for side in (0, 1))

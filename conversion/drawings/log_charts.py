@@ -11,12 +11,16 @@ from conversion.bench.log_releases import BACK_PERCENT, Release
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.panel import LIMIT, STYLES, Curve, Level, Mark, Panel
 from conversion.drawings.panel_sheet import chart
+from conversion.drawings.svg import Pen
 from conversion.quantities import show
 
 _MOST_POINTS = 1200
 """More columns than a printed chart has dots."""
 _MOST_RELEASES = 4
 _UNDER = STYLES[4]
+_PLANNED = STYLES[6]
+_PRESSED = Pen(1.3, colour="#8c8c8c")
+"""Wide and grey, so that the way back can be seen where it lies on it."""
 
 
 def log_charts(verdict: LogVerdict, prefix: str = "record") -> tuple[Drawing, ...]:
@@ -67,15 +71,12 @@ def _over_way(verdict: LogVerdict, prefix: str) -> Drawing:
     record, curve = verdict.record, verdict.curve
     planned = planned_volts(curve, verdict.wanted)
     curves = []
-    for index, name in enumerate(record.tracks):
+    for name, pen in zip(record.tracks, STYLES, strict=False):
         middle, low, high = planned[name]
-        curves.append(Curve(f"track {name} as planned", curve.way, middle, _UNDER, low, high))
+        curves.append(Curve(f"track {name} as planned", curve.way, middle, _PLANNED, low, high))
         rest, full = record.tracks[name].scale_v
-        for words, percent, pen in (
-            ("pressed", curve.down[name], STYLES[2 * index % 4]),
-            ("coming back", curve.up[name], STYLES[(2 * index + 1) % 4]),
-        ):
-            curves.append(Curve(f"track {name}, {words}", curve.way, rest + percent / 100.0 * (full - rest), pen))
+        for words, percent, style in (("pressed", curve.down[name], _PRESSED), ("coming back", curve.up[name], pen)):
+            curves.append(Curve(f"track {name}, {words}", curve.way, rest + percent / 100.0 * (full - rest), style))
     title = "Pad travel as logged [% of the planned travel]" if curve.by_pad else "Mean per cent of the tracks [%]"
     panel = Panel(title, "Volts [V]", tuple(curves), show_y=(0.0,), height_mm=84.0)
     return chart(
