@@ -15,6 +15,10 @@ from conversion.bench.identify_readings import Contradiction, Readings, contradi
 
 Verdict = Literal["found", "undecided", "no-fit"]
 
+ALIKE = "another arrangement fits alike"
+LOOSE = "too little was read: the readings do not hold every figure, or none is left over that checks the others"
+CHANCE = "the meter's tolerance explains what is left over only by much chance"
+
 
 @dataclass(frozen=True)
 class Understood:
@@ -98,12 +102,42 @@ def identify(readings: Readings) -> Identification:
         if not any(terminal in group.terminals for group in found)
     )
     if against or polarised:
-        nothing = tuple(Understood(group, "no-fit", why="its readings contradict each other") for group in found)
-        return Identification(readings, "no-fit", nothing, alone, against, polarised, ())
+        return _contradicted(readings, found, alone, against, polarised)
     understood = tuple(_understand(readings, group) for group in found)
     unproven = [Further(0, pair) for pair in apart_unproven(readings, found)]
     further = [*(each for group in understood for each in group.further), *unproven]
     return Identification(readings, _worst(understood, unproven), understood, alone, (), (), tuple(further))
+
+
+def _contradicted(
+    readings: Readings,
+    found: list[Group],
+    alone: tuple[int, ...],
+    against: tuple[Contradiction, ...],
+    polarised: tuple[tuple[int, int, int], ...],
+) -> Identification:
+    """Undecided where all would fit without the readings in question: then they are to be taken again."""
+    again = () if polarised else _in_question(readings, against)
+    verdict: Verdict = "undecided" if again else "no-fit"
+    nothing = tuple(Understood(group, verdict, why="its readings contradict each other") for group in found)
+    return Identification(readings, verdict, nothing, alone, against, polarised, again)
+
+
+def _in_question(readings: Readings, against: tuple[Contradiction, ...]) -> tuple[Further, ...]:
+    """Readings without any one of which the others contradict each other no longer and fit something."""
+    suspects = sorted(
+        {
+            (each.position, min(pair), max(pair))
+            for each in against
+            for pair in ((each.first, each.second), (each.first, each.via), (each.via, each.second))
+        }
+    )
+    again = []
+    for position, first, second in suspects:
+        rest = readings.without(position, first, second)
+        if not contradictions(rest) and identify(rest).verdict != "no-fit":
+            again.append(Further(position, (first, second), again=True))
+    return tuple(again)
 
 
 def _worst(understood: tuple[Understood, ...], unproven: list[Further]) -> Verdict:
@@ -123,26 +157,56 @@ def _understand(readings: Readings, group: Group) -> Understood:
     ranked = candidates(readings, group.core) if len(group.core) > 2 else []
     if len(group.core) > 2 and not (ranked and ranked[0].fits):
         return _slip_or_nothing(readings, group)
-    best, runner_up = (*ranked[:2], None, None)[:2]
-    hung = tuple(contacts(readings, group, best))
-    if not all(contact.fits for contact in hung):
-        return Understood(group, "no-fit", best, runner_up, hung, why="no contact to one terminal explains them")
-    why = _doubt(ranked)
-    further = deciding(readings, best, runner_up if "alike" in why else None) if best and why else []
-    further += [_to_rival(readings, contact) for contact in hung if contact.rival is not None]
-    why = why or ("a contact may close to either of two terminals" if further else "")
-    return Understood(group, "undecided" if why else "found", best, runner_up, hung, None, tuple(further), why)
+    cores: list[Candidate | None] = [*ranked] or [None]
+    judged = [_Judged(each, tuple(contacts(readings, group, each))) for each in cores]
+    judged.sort(key=lambda each: each.cost)
+    best, runner_up = judged[0], judged[1] if len(judged) > 1 else None
+    why, further = _doubt(readings, best, runner_up)
+    if not all(contact.fits for contact in best.contacts):
+        if why != LOOSE:
+            why = "no contact to one terminal explains the readings while it is closed"
+            return Understood(group, "no-fit", best.core, contacts=best.contacts, why=why)
+    elif not why and any(contact.rival is not None for contact in best.contacts):
+        why = "a contact may close to either of two terminals"
+        further = [_to_rival(readings, contact) for contact in best.contacts if contact.rival is not None]
+    next_best = runner_up.core if runner_up else None
+    return Understood(
+        group, "undecided" if why else "found", best.core, next_best, best.contacts, None, tuple(further), why
+    )
 
 
-def _doubt(ranked: list[Candidate]) -> str:
-    if not ranked:
-        return ""
-    best = ranked[0]
-    if len(ranked) > 1 and ranked[1].cost - best.cost < MARGIN:
-        return "another arrangement fits alike"
-    if not best.held:
-        return "the readings do not hold where a wiper stands"
-    return "no reading is left over that would check the others" if best.spare < 1 else ""
+@dataclass(frozen=True)
+class _Judged:
+    """Tracks together with the contacts that hang on them."""
+
+    core: Candidate | None
+    contacts: tuple[Contact, ...]
+
+    @property
+    def cost(self) -> float:
+        return (self.core.cost if self.core else 0.0) + sum(contact.cost for contact in self.contacts)
+
+
+def _doubt(readings: Readings, best: _Judged, runner_up: _Judged | None) -> tuple[str, list[Further]]:
+    """Why it is undecided, "" if it is not, and the readings that would decide."""
+    if best.core is None:
+        return "", []
+    if runner_up and runner_up.cost - best.cost < MARGIN:
+        return ALIKE, deciding(readings, best.core, runner_up.core)
+    if not best.core.held or best.core.spare < 1:
+        return LOOSE, deciding(readings, best.core, None)
+    return ("", []) if best.core.fits_well else (CHANCE, [_worst_reading(readings, best.core)])
+
+
+def _worst_reading(readings: Readings, best: Candidate) -> Further:
+    """The one that is farthest from what is expected, in tolerances."""
+    ohm, tolerance = readings.of(list(best.terminals))
+    i, j = np.triu_indices(len(best.terminals), 1)
+    expected = best.expected_ohm[:, i, j]
+    off = np.where(np.isfinite(ohm), np.abs(ohm - expected) / tolerance, 0.0)
+    position, pair = divmod(int(np.argmax(off)), off.shape[1])
+    first, second = best.terminals[i[pair]], best.terminals[j[pair]]
+    return Further(position, (first, second), (float(expected[position, pair]),), again=True)
 
 
 def _to_rival(readings: Readings, contact: Contact) -> Further:

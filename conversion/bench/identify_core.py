@@ -16,8 +16,8 @@ LEAST_SWEEP = 0.05
 """A wiper that moves over less of its track than this is not taken for one: no sensor of a lever sweeps so little."""
 
 MARGIN = 12.0
-"""How much worse the runner-up must fit, in the sum of squares: an odds ratio of exp(6), that is 400 to 1, or more where
-the meter's tolerance is a limit and not a standard deviation."""
+"""How much worse the runner-up must fit, in the sum of squares: odds of exp(6), that is 400 to 1, or more where the
+meter's tolerance is a limit and not a standard deviation."""
 
 _COARSE = 400.0
 
@@ -30,7 +30,7 @@ class Track:
         ends: Both ends.
         wiper: The wiper.
         ohm, ohm_spread: End to end, and how far it may be off. [Ω]
-        wiper_ohm, wiper_spread: Between track and wiper terminal: contact, and a protection resistor if there is one. [Ω]
+        wiper_ohm, wiper_spread: From track to wiper terminal: contact and protection resistor. [Ω]
         share, share_spread: (positions,), of the track between first end and wiper, and how far it may be off.
     """
 
@@ -73,13 +73,18 @@ class Candidate:
         return self.cost <= most_cost(self.spare)
 
     @property
+    def fits_well(self) -> bool:
+        """Whether it explains it without calling on much chance: once in 150."""
+        return self.cost <= most_cost(self.spare, 2.5)
+
+    @property
     def held(self) -> bool:
         """Whether the readings hold where each wiper stands."""
         return all(bool((track.share_spread < 0.2).all()) for track in self.tracks)
 
 
-def most_cost(spare: int) -> float:
-    """The sum of squares that chance exceeds three times in 100 000, by the cube-root approximation.
+def most_cost(spare: int, deviations: float = 4.0) -> float:
+    """The sum of squares that chance rarely exceeds, by the cube-root approximation; four deviations: 3 in 100 000.
 
     Example:
         >>> round(most_cost(2)), round(most_cost(20))
@@ -92,7 +97,7 @@ def most_cost(spare: int) -> float:
     if spare <= 0:
         return 1.0
     part = 2.0 / (9.0 * spare)
-    return float(spare * (1.0 - part + 4.0 * math.sqrt(part)) ** 3)
+    return float(spare * (1.0 - part + deviations * math.sqrt(part)) ** 3)
 
 
 def candidates(readings: Readings, core: tuple[int, ...]) -> list[Candidate]:

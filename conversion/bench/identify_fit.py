@@ -1,4 +1,4 @@
-"""Figures of the tracks that fit the readings best: least squares weighted by the meter's tolerance, bounded, batched."""
+"""Figures of the tracks that fit the readings best: bounded least squares weighted by the meter's tolerance."""
 
 from __future__ import annotations
 
@@ -64,13 +64,16 @@ def fit(tracks: Tracks, start: Values, ohm: Array, tolerance_ohm: Array) -> Fits
         tried = np.clip(flat + step, low, high)
         new_residual, new_slopes, new_cost = at(tried)
         better = new_cost < cost
-        gain = np.where(better, cost - new_cost, 0.0)
+        gain = cost - new_cost
         damping = np.clip(np.where(better, damping / 5.0, damping * 4.0), SOFTEST, STIFFEST)
         flat = np.where(better[:, None], tried, flat)
         residual = np.where(better[:, None], new_residual, residual)
         slopes = np.where(better[:, None, None], new_slopes, slopes)
         cost = np.where(better, new_cost, cost)
-        if ((gain <= SETTLED * (1.0 + cost)) & (better | (damping >= STIFFEST))).all():
+        settled = np.where(
+            better, gain <= SETTLED * (1.0 + cost), (gain > -SETTLED * (1.0 + cost)) | (damping >= STIFFEST)
+        )
+        if settled.all():
             break
     values = Values.unflat(flat, tracks.count)
     return Fits(values, cost, resistances(tracks, values)[0], *_spread(slopes))
@@ -97,7 +100,7 @@ def _step(residual: Array, slopes: Array, flat: Array, low: Array, high: Array, 
 
 
 def _spread(slopes: Array) -> tuple[Array, Array]:
-    """Spread and number held, from the inverse of the normal matrix, columns scaled to length one; a direction without hold is infinite."""
+    """Spread of each figure, infinite where it has no hold, and how many are held; columns scaled to length one."""
     length = np.sqrt((slopes**2).sum(axis=1))
     scale = np.where(length > 0, length, 1.0)
     normal = np.einsum("bnv,bnw->bvw", slopes / scale[:, None], slopes / scale[:, None])

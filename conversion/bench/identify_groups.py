@@ -38,7 +38,7 @@ class Group:
 
 def groups(readings: Readings) -> list[Group]:
     """Every group of two terminals or more, in the order of its first terminal."""
-    together = _classes(readings.closed.any(axis=0))
+    together = _classes(np.asarray(readings.closed.any(axis=0)))
     return [_group(readings, members) for members in together if len(members) > 1]
 
 
@@ -46,7 +46,7 @@ def apart_unproven(readings: Readings, found: list[Group]) -> list[tuple[int, in
     """A pair to read for any two groups, or terminals on their own, between which nothing was read."""
     inside = {terminal for group in found for terminal in group.terminals}
     alone = [[terminal] for terminal in range(len(readings.terminals)) if terminal not in inside]
-    read = readings.read.any(axis=0)
+    read = np.asarray(readings.read.any(axis=0))
     return [
         (min(one[0], other[0]), max(one[0], other[0]))
         for one, other in itertools.combinations([*(group.terminals for group in found), *alone], 2)

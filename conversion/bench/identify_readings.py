@@ -1,4 +1,4 @@
-"""Resistances between the terminals of an unknown module, lever at rest and at full, and what contradicts itself in them.
+"""Resistances between the terminals of an unknown module, lever at rest and at full, and what contradicts in them.
 
 Any network of resistors is a distance: the resistance between two terminals is never larger than by way of a third.
 Readings that break this cannot all be right, or there is more than resistors inside.
@@ -16,7 +16,7 @@ import numpy.typing as npt
 Array = npt.NDArray[np.float64]
 
 LEAK_OHM = 1e6
-"""From here on a reading counts as open: the skin of two fingers, or damp, reads as much. Common practice, no source."""
+"""From here on a reading counts as open: two fingers, or damp, read as much. Common practice, no source."""
 
 SURE = 3.0
 """How many times the meter's tolerance (root of the sum of squares) two figures must be apart to count as different."""
@@ -28,13 +28,15 @@ class Contradiction:
 
     Attributes:
         position: Index of the lever's position.
-        first, second: Terminals whose reading is larger than it can be, or that read otherwise with the leads swapped.
+        first, second: Terminals whose reading is larger than it can be.
+        via: The terminal by way of which it is less.
         reason: The sentence, without the place.
     """
 
     position: int
     first: int
     second: int
+    via: int
     reason: str
 
 
@@ -130,7 +132,7 @@ def contradictions(readings: Readings) -> list[Contradiction]:
         off = readings.tolerance_ohm[position]
         spread = float(np.sqrt(np.nansum([off[first, second] ** 2, off[first, via] ** 2, off[via, second] ** 2])))
         if direct - legs[via] > SURE * spread:
-            found.append(Contradiction(position, first, second, _larger(readings, direct, float(legs[via]), via)))
+            found.append(Contradiction(position, first, second, via, _larger(readings, direct, float(legs[via]), via)))
     return found
 
 

@@ -1,4 +1,4 @@
-"""Every way in which terminals that hang together can be ends and wipers of up to three tracks, and where a fit begins."""
+"""Every way in which terminals that hang together can be ends and wipers of tracks, and where a fit begins."""
 
 from __future__ import annotations
 
