@@ -10,10 +10,12 @@ from conversion.bench.log_events import Array, sound_percent
 from conversion.bench.log_store import LogStore
 
 BEFORE_S, AFTER_S = 1.0, 3.0
-MOST_ROWS = 40_000
+MOST_ROWS = 20_000
 """Looked at around a release; a log with more rows in that time is looked at as far as these reach."""
 BACK_PERCENT = 2.0
 """The pedal counts as back within so much of rest; common practice, no source. [%]"""
+MOST_POINTS = 2000
+"""Kept of a release to be drawn."""
 FROM_FULL_PERCENT = 95.0
 _NOISES = 4.0
 
@@ -28,8 +30,8 @@ class Release:
         returned_s: From there to the first row within :data:`BACK_PERCENT` of rest; nan where it never came. [s]
         from_percent: Where it was let go.
         left_percent: Lowest per cent that was reached.
-        time_s: Time of the rows around it, from ``start_s``; (rows,). [s]
-        percent: Mean per cent of the tracks there; (rows,).
+        time_s: Time of the rows around it, thinned, from ``start_s``; (points,). [s]
+        percent: Mean per cent of the tracks there; (points,).
     """
 
     row: int
@@ -89,4 +91,6 @@ def find_release(
     returned = float(times[at + back[0]] - times[start]) if back.size else float("nan")
     lowest = late[:end]
     left = float(np.nanmin(lowest)) if np.isfinite(lowest).any() else float("nan")
-    return Release(row, float(times[start]), returned, peak, left, times - times[start], percent)
+    thin = slice(None, None, -(-len(times) // MOST_POINTS))
+    drawn = (times - times[start])[thin].copy(), percent[thin].copy()
+    return Release(row, float(times[start]), returned, peak, left, *drawn)

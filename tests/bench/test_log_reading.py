@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 import conversion.bench.log_record as log_record
+import conversion.bench.log_releases as log_releases
 import conversion.bench.log_rows as log_rows
 from conversion.bench.log_record import read_log
 from conversion.description import DescriptionError
@@ -167,6 +168,7 @@ def test_memory_does_not_grow_with_the_log(tmp_path: Path, monkeypatch: pytest.M
     monkeypatch.setattr(log_rows, "BLOCK_CHARACTERS", 1 << 15)
     monkeypatch.setattr(log_record, "BLOCK_ROWS", 1 << 11)
     monkeypatch.setattr(log_record, "MOST_BUCKETS", 512)
+    monkeypatch.setattr(log_releases, "MOST_ROWS", 1 << 11)
     peaks = []
     for rate_hz in (2000.0, 8000.0):
         time, _, volts = sweep(rate_hz)
