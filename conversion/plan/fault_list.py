@@ -10,7 +10,7 @@ from conversion.faults.fault import INSULATING_OHM, Fault, Joined, Resupplied, W
 from conversion.plan.circuit_loom import ALONG
 from conversion.plan.circuit_nodes import Nodes
 from conversion.plan.circuit_parts import GROUND, Element, SensingCircuit
-from conversion.plan.conductors import Conductor, find_conductors
+from conversion.plan.conductors import Conductor, find_conductors, is_sensing
 from conversion.plan.fault_bridges import bridge_faults
 from conversion.plan.fault_mechanics import mechanical_faults
 from conversion.plan.sensing_circuit import SHARED_GROUND
@@ -83,7 +83,7 @@ def _described(each: Element) -> str:
         return f"the contact {terminal} of {'+'.join(tags)}"
     if each.kind == "splice":
         return f"the joint of {each.words}"
-    return f"the {each.words}" if each.kind == "wiper" else each.words
+    return f"the {each.words}" if each.kind in ("wiper", "ground") else each.words
 
 
 def _opened(each: Element) -> str:
@@ -122,20 +122,22 @@ def _supplies(plan: Plan, circuit: SensingCircuit, conductors: tuple[Conductor, 
             dragged = Joined(circuit.supplies[name], GROUND, (0.0, INSULATING_OHM))
             title = f"{words} dragged down by what else it feeds, through {through}"
             tags = tuple(tag for each in loads for tag in each.tags)
-            yield Fault(title, "supply-dragged", sensor, dragged, place, (place, *(f"{t}" for t in tags)), tags)
+            yield Fault(title, "supply-dragged", sensor, dragged, place, (place,), tags)
 
 
 def _lifted_grounds(plan: Plan, circuit: SensingCircuit, conductors: tuple[Conductor, ...]) -> Iterator[Fault]:
     """Resistance where the motor's current and a sensor's flow back through one thing."""
     shared = [circuit.elements[SHARED_GROUND]] if SHARED_GROUND in circuit.elements else []
+    unit = plan.description.control_unit
     for conductor in conductors:
-        if conductor.is_grounded and conductor.serves(circuit.sensor, "ground"):
-            for each in circuit.elements.values():
-                of_car = {"ground.31"} & set(each.roles) and not any(
-                    r.startswith(f"{circuit.sensor}.") for r in each.roles
-                )
-                if of_car and set(each.conductors) & set(conductor.tags) and each.kind in ("contact", "wire", "splice"):
-                    shared.append(each)
+        if unit is None or not (conductor.is_grounded and conductor.serves(circuit.sensor, "ground")):
+            continue
+        at_unit = [terminal for terminal in conductor.terminals if terminal.device == unit[0]]
+        carrying = {wire.tag for terminal in at_unit for wire in plan.wiring.at(terminal) if "ground.31" in wire.roles}
+        shared += [
+            each for each in circuit.elements.values()
+            if carrying & set(each.conductors) and not any(is_sensing(role) for role in each.roles)
+        ]  # fmt: skip
     for each in shared:
         name = f"resistance in {_described(each)}, with the motor's current through it"
         change = Weakened(each.name, each.a, each.b, each.ohm, _SERIES_OHM)

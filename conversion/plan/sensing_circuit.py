@@ -72,7 +72,7 @@ def sensing_circuit(plan: Plan, sensor: Sensor) -> SensingCircuit:
         for which, gathered in tracks.items():
             where = each_own if which == sensor else dict.fromkeys(gathered, position[which])
             elements += moving_elements(description, nodes, which, holders[which], gathered, where)
-        return Network(tuple(elements))
+        return Network(tuple(elements), lone=tuple(inputs.values()))
 
     return SensingCircuit(
         sensor=sensor,
