@@ -129,8 +129,8 @@ def _crossed(description: Description, difference: Difference, pairs: Sequence[P
     moved = {end for piece in difference.pieces for end in piece.ends}
     ways = []
     for piece, following in zip(difference.pieces, (*difference.pieces[1:], difference.pieces[0]), strict=True):
-        stays = [end for end in _hub_first(following.net) if end not in moved]
-        ways.append(f"{_some(piece.ends)} ({net_words(piece.net)}) is joined to {_some(stays)}")
+        stays = [end for end in following.net.ends if end not in moved]
+        ways.append(f"{_some(piece.ends)} ({net_words(piece.net)}) is joined to {_rest(following.net, stays)}")
     tags = listed((wire.tag for wire in difference.wires), "and")
     subject = listed((_some(piece.ends) for piece in difference.pieces), "and")
     return (
@@ -147,7 +147,7 @@ def _joined(description: Description, difference: Difference, pairs: Sequence[Pa
         f"{first} ({net_words(one.net)}) is joined to {second} ({net_words(other.net)}); the plan keeps them apart."
     )
     for piece, rest in difference.parted:
-        message += f" {_some(piece.ends)} belongs to {_some(rest.ends)} and is not joined to it."
+        message += f" {_some(piece.ends)} belongs to {_rest(rest.net, rest.ends)} and is not joined to it."
     return (
         f"{first} and {second}",
         message,
@@ -158,7 +158,8 @@ def _joined(description: Description, difference: Difference, pairs: Sequence[Pa
 def _missing(description: Description, difference: Difference, pairs: Sequence[Pair]) -> tuple[str, str, str]:
     piece, rest = difference.pieces
     tags = listed((wire.tag for wire in difference.wires), "and")
-    message = f"{_some(piece.ends)} ({net_words(piece.net)}) is not joined to {_some(rest.ends)}: {tags} is not there"
+    message = f"{_some(piece.ends)} ({net_words(piece.net)}) is not joined to {_rest(rest.net, rest.ends)}"
+    message += f": {tags} is not there"
     if difference.strangers:
         instead = listed((f"{one.name} to {other.name}" for one, other in pairs[:_MOST]), "and")
         strange = _strange(description, difference.strangers)
@@ -188,8 +189,9 @@ def _again(description: Description, difference: Difference, pairs: Sequence[Pai
     )
 
 
-def _hub_first(net: Net) -> list[End]:
-    return sorted(net.ends, key=lambda end: end != net.hub)
+def _rest(net: Net, ends: Sequence[End]) -> str:
+    """What stays of a net: its hub stands for all, where it is among them."""
+    return _some([net.hub] if net.hub in ends and net.hub is not None else ends)
 
 
 def _met(piece: Piece, pairs: Sequence[Pair]) -> str:
