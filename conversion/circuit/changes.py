@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 BLOCK = 512
 """Changes that are worked on together: few enough for a processor's own memory."""
-LOST_DIGITS = 1e-8
+LOST_DIGITS = 1e-7
 """Below this share of what was there, an opened conductor is solved in full."""
 
 
@@ -81,9 +81,8 @@ def _block(base: Operating, cases: Cases, observed: Indices, opening: bool) -> A
     undetermined = np.repeat(~reach.held.T[observed][:, None, :], len(step), axis=1)
     if opened is not None:
         undetermined |= np.moveaxis(opened.lost[:, :, observed], 2, 0)
-    full |= _rails_differ(base, answers[len(observed) + part.bends :])
     _sway(base, seen, back, weight, (a, b), observed, undetermined)
-    _mend_bends(base, cases, answers, rows, full)
+    _mend(base, cases, answers, undetermined, rows, opened, full)
     found = answers[: len(observed)]
     found[undetermined] = np.nan
     if full.any():
@@ -96,17 +95,6 @@ def _meets_air(base: Operating, a: Indices, b: Indices) -> Flags:
     """Pairs of which one node hangs in the air, or only one is fed; (pairs, positions)."""
     reach = base.solved.reach
     return (~reach.held[:, a] | ~reach.held[:, b] | (reach.fed[:, a] != reach.fed[:, b])).T
-
-
-def _rails_differ(base: Operating, between: Array) -> Flags:
-    """Where a follower loses its rails by the change, or gets them back; (cases, positions)."""
-    found = np.zeros(between.shape[1:], dtype=bool)
-    reach, rails = base.solved.reach, base.assembled.followers
-    for number, least_v in enumerate(rails.least_v):
-        powered = reach.powered[:, number]
-        fed = reach.fed[:, rails.plus[number]] & reach.fed[:, rails.minus[number]]
-        found |= np.where(powered, between[number] < least_v, fed & (between[number] >= least_v))
-    return found
 
 
 def _sway(
@@ -128,31 +116,40 @@ def _sway(
             undetermined[place] |= without & (moved > SWAYED * (ohm + own))
 
 
-def _mend_bends(base: Operating, cases: Cases, answers: Array, rows: Indices, full: Flags) -> None:
-    """Where a bend is not where it was said to be, answer from the linear part beyond, or say that it is not known."""
-    part, solved = base.linear, base.solved
-    first = len(rows) - part.bends - len(base.assembled.followers.out)
-    over = answers[first : first + part.bends]
-    wrong = np.zeros(over.shape, dtype=bool)
+def _mend(
+    base: Operating, cases: Cases, answers: Array, undetermined: Flags, rows: Indices, opened: Opened | None,
+    full: Flags,
+) -> None:  # fmt: skip
+    """Where a bend or a rail is not where it was said to be, answer from beyond, or leave it to the full solution."""
+    part, solved, rails = base.linear, base.solved, base.assembled.followers
+    observed = len(undetermined)
+    last = observed + part.bends
+    wrong = np.zeros((part.bends, *full.shape), dtype=bool)
     for bend in range(part.bends):
-        wrong[bend] = solved.alive[:, bend] & wrong_bends(over[bend], solved.on[:, bend], ROUNDING_A)
-    case, position = np.nonzero(wrong.any(axis=0) & ~full)
+        wrong[bend] = solved.alive[:, bend] & wrong_bends(answers[observed + bend], solved.on[:, bend], ROUNDING_A)
+    differs = wrong.any(axis=0)
+    for number, least_v in enumerate(rails.least_v):
+        powered = solved.reach.powered[:, number]
+        fed = solved.reach.fed[:, rails.plus[number]] & solved.reach.fed[:, rails.minus[number]]
+        starved = answers[last + number] < least_v
+        differs |= powered & starved
+        # It gets its rails back.
+        full |= ~powered & fed & ~starved
+    if opened is not None:
+        differs |= opened.unpowered.any(axis=2)
+    case, position = np.nonzero(differs & ~full)
     if not len(case):
         return
-    if not solved.reach.powered.all():
-        full[case, position] = True
-        return
-    items = Scattered(position, cases.a[case], cases.b[case], cases.siemens[case, position])
-    wanted = base.assembled.bends.turned(solved.on[position], wrong[:, case, position].T)
-    beyond = look_beyond(base, items, wanted, solved.alive[position], rows)
+    powered = solved.reach.powered[position]
+    if opened is not None:
+        powered = powered & ~opened.unpowered[case, position]
+    on = base.assembled.bends.turned(solved.on[position], wrong[:, case, position].T)
+    items = Scattered(position, cases.a[case], cases.b[case], cases.siemens[case, position], on, powered)
+    beyond = look_beyond(base, items, rows)
     answers[:, case, position] = beyond.answers.T
-    starved = _starved(base, beyond.answers[:, first + part.bends :], position)
-    full[case, position] = ~beyond.settled | starved
-
-
-def _starved(base: Operating, between: Array, position: Indices) -> Flags:
-    powered = base.solved.reach.powered[position]
-    return np.asarray(np.any(powered & (between < base.assembled.followers.least_v), axis=1))
+    undetermined[:, case, position] = ~solved.reach.held[position][:, rows[:observed]].T
+    undetermined[:, case, position] |= beyond.swayed[:, :observed].T
+    full[case, position] = ~beyond.settled
 
 
 def in_full(base: Operating, cases: Cases, case: Indices, position: Indices) -> Array:

@@ -26,11 +26,13 @@ class Opened:
     Attributes:
         lost: Nodes that hang in the air, where nothing but resistors is among them; (cases, positions, nodes).
         plain: Nothing but resistors is lost, so that no other voltage changes; (cases, positions).
-        full: More is lost than resistors: a rail, a supply; (cases, positions).
+        unpowered: Followers that lose a rail while everything is still held; (cases, positions, followers).
+        full: More hangs in the air than resistors; (cases, positions).
     """
 
     lost: Flags
     plain: Flags
+    unpowered: Flags
     full: Flags
 
 
@@ -57,11 +59,12 @@ def judge_openings(base: Operating, a: Indices, b: Indices, left: Array) -> Open
     count = len(a)
     lost = np.zeros((count, positions, nodes), dtype=bool)
     plain, full = np.zeros((2, count, positions), dtype=bool)
+    unpowered = np.zeros((count, positions, base.solved.reach.powered.shape[1]), dtype=bool)
     nothing = left == 0.0
     full[nothing.any(axis=1) & ~nothing.all(axis=1)] = True
     cases = np.flatnonzero(nothing.all(axis=1))
     if not len(cases):
-        return Opened(lost, plain, full)
+        return Opened(lost, plain, unpowered, full)
     kinds, kind_of = base.arrangements
     pairs, back = np.unique(a[cases] * nodes + b[cases], return_inverse=True)
     one, other = pairs // nodes, pairs % nodes
@@ -82,12 +85,16 @@ def judge_openings(base: Operating, a: Indices, b: Indices, left: Array) -> Open
 
     gone = change(before.held, reach.held)
     unfed = change(before.fed, reach.fed)
-    more = np.any(unfed != gone, axis=2) | np.any(gone & _active(base.assembled), axis=2)
-    more |= np.any(change(before.powered, reach.powered), axis=2)
+    rails = change(before.powered, reach.powered)
+    # What is still held by a drain alone is solved with the rest, as long as nothing is lost altogether.
+    more = gone.any(axis=2) & (
+        np.any(unfed != gone, axis=2) | np.any(gone & _active(base.assembled), axis=2) | rails.any(axis=2)
+    )
     lost[cases] = (gone & ~more[:, :, None])[back][:, kind_of]
     full[cases] = more[back][:, kind_of]
+    unpowered[cases] = (rails & ~more[:, :, None])[back][:, kind_of]
     plain[cases] = (gone.any(axis=2) & ~more)[back][:, kind_of]
-    return Opened(lost, plain, full)
+    return Opened(lost, plain, unpowered, full)
 
 
 def _active(assembled: Assembled) -> Flags:
