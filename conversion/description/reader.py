@@ -128,7 +128,7 @@ def _read_wired(
     if not isinstance(name, str) or not name.strip():
         return None, []
     try:
-        content = _read_bytes(_file_path(name.strip(), folder, "such lists", "as-wired.yaml"), limits)
+        content = _read_bytes(_file_path(name.strip(), folder, "lists of what was wired", "as-wired.yaml"), limits)
     except _NotFound as problem:
         return None, [Complaint(tree.place_of(("as_wired",)), "as_wired", str(problem))]
     own_tree, value, complaints = _understand(WiredFile, content, name.strip(), limits)
@@ -153,7 +153,7 @@ def _file_path(name: str, folder: Path, what: str, example: str, otherwise: str 
     if pure.is_absolute() or ".." in pure.parts or ":" in name:
         raise _NotFound(f"{quoted(name)} leads out of the conversion's folder; keep {what} inside it{otherwise}")
     if pure.suffix not in _SUFFIXES:
-        raise _NotFound(f"{quoted(name)} is none of the {what}; its name ends with .yaml, such as '{example}'")
+        raise _NotFound(f"{quoted(name)} cannot be read here; its name ends with .yaml, such as '{example}'")
     home = folder.resolve()
     file = (home / pure).resolve()
     if not file.is_relative_to(home):

@@ -49,21 +49,25 @@ def _name(end: Terminal | str) -> str:
 def _unknown_end(description: Description, name: str, splices: list[str]) -> str:
     """Why an end is none, and what was probably meant."""
     device, dot, rest = name.partition(".")
+    if not dot and device not in description.parts:
+        near = nearest(name, splices)
+        known = f"splices are {listed(splices, 'and')}" if splices else "none is described"
+        hint = f"did you mean '{near}'?" if near else f"{known}; a terminal is written as K1.18 is."
+        return f"there is no splice {quoted(name)}; {hint}"
     if device not in description.parts:
-        near = nearest(name, splices) or nearest(device, description.parts)
-        meant = f"{near}{dot}{rest}" if near in description.parts else near
-        hint = f"did you mean {quoted(str(meant))}?" if near else _known(description, splices)
-        what = "device" if dot else "splice"
-        return f"there is no {what} {quoted(device if dot else name)}; {hint}"
+        near = nearest(device, description.parts)
+        hint = f"did you mean {quoted(f'{near}.{rest}')}?" if near else f"known are {listed(description.parts, 'and')}."
+        return f"there is no device {quoted(device)}; {hint}"
     housings = description.parts[device].housings
     if not rest:
         return f"{quoted(name)} is a device; name one of its places, such as '{_places(description, device)[0]}'."
     if len(housings) > 1 and rest.partition(".")[0] not in housings:
         having = [f"'{device}.{housing}.{rest}'" for housing, form in housings.items() if rest in form.names]
-        hint = listed(having) if having else f"such as '{_places(description, device)[0]}'"
+        hint = listed(having) if having else f"the housing too, such as '{_places(description, device)[0]}'"
         return f"{device} has the housings {listed(housings, 'and')}; write {hint}."
     places = _places(description, device)
-    near = nearest(name, places)
+    # One number is as near to another as a third one.
+    near = None if rest.isdigit() else nearest(name, places)
     hint = f"did you mean '{near}'?" if near else f"its places are {_few(places)}."
     return f"{device} has no place {quoted(rest)}; {hint}"
 
@@ -71,11 +75,6 @@ def _unknown_end(description: Description, name: str, splices: list[str]) -> str
 def _places(description: Description, device: str) -> list[str]:
     housings = description.parts[device].housings
     return [description.terminal(device, name, cavity).name for name, form in housings.items() for cavity in form.names]
-
-
-def _known(description: Description, splices: list[str]) -> str:
-    known = f"devices are {listed(description.parts, 'and')}"
-    return f"{known}; splices are {listed(splices, 'and')}." if splices else f"{known}; no splice is described."
 
 
 def _few(names: list[str]) -> str:
