@@ -23,7 +23,14 @@ _WORDS = {
     "rest_moment": "moment at rest", "full_moment": "moment at full", "rate": "rate", "load": "load it carries",
     "opening": "opening it rests at", "unpowered": "plate without power", "size": "conductor size",
     "series": "series resistor", "pull": "pull resistor", "mass": "mass",
+    "range_within": "time until a value out of range is acted on", "above": "more than this is not acted on",
+    "temperature": "temperature of the conductors",
 }  # fmt: skip
+_WORDS_OF = {
+    ("rest_check", "at_most"): "greatest that passes for rest",
+    ("supplies", "source_resistance"): "resistance in the supply",
+}
+"""Where a key means something else, by a step before it."""
 # Where a figure is a lever angle or a voltage although its key is 'at', 'rest' or 'full'.
 _ANGLE_OF = ("idle_contact", "kickdown_contact", "points", "point")
 
@@ -44,6 +51,8 @@ def figure_name(device: str, path: Sequence[str | int]) -> str:
         'K1, accepted from the pedal, track a, range taken as valid'
         >>> figure_name("", ("fit", "obstacles", "tunnel", "outline", "corners", 1, 0))
         'obstacle tunnel, corner 2, forward'
+        >>> figure_name("K1", ("supplies", "one", "source_resistance"))
+        'K1, supply one, resistance in the supply'
     """
     if path and path[0] == "fit":
         return _of_fit(path[1:])
@@ -68,7 +77,8 @@ def _word(step: str | int, before: str | int | None, earlier: Sequence[str | int
         return _AXES[step] if before in _POINTS or (earlier and earlier[0] == "marks") else str(step + 1)
     if step == "at" and any(word in _ANGLE_OF for word in earlier):
         return "lever angle"
-    return _WORDS.get(step, step.replace("_", " "))
+    special = next((words for (of, key), words in _WORDS_OF.items() if step == key and of in earlier), None)
+    return special or _WORDS.get(step, step.replace("_", " "))
 
 
 # Steps of the fit that say nothing to a builder, and those that go together with the name after them.

@@ -75,7 +75,7 @@ class SensingCircuit:
         supplies: Name of a sensor supply -> node inside the control unit.
         sources: Name of a sensor supply -> name of its source in the network.
         terminals: The contacts in it.
-        at: Makes the network for other positions of the sensor.
+        at: Makes the network for other positions of the sensor, of all its tracks or of each; (positions,).
         taken: What was not described and what was taken instead, as sentences.
         left_out: What could not be put in for want of a figure, as sentences.
     """
@@ -89,6 +89,6 @@ class SensingCircuit:
     supplies: Mapping[str, str]
     sources: Mapping[str, str]
     terminals: Mapping[Terminal, TerminalNodes]
-    at: Callable[[Array], Network]
+    at: Callable[[Array | Mapping[str, Array]], Network]
     taken: tuple[str, ...]
     left_out: tuple[str, ...]

@@ -39,12 +39,12 @@ class StatedFigure:
 def stated_figures(description: Description) -> tuple[StatedFigure, ...]:
     """All figures of the conversion file, then those of each part file, once a file, in the order written.
 
-    What a search may move and what it is to find are wishes, and count as no figures.
+    What a search may move and is to find, and what may pass unnoticed, are wishes, and count as no figures.
     """
     found = [
         StatedFigure("", path, figure, figure.evidence or description.conversion.evidence, description.place(*path))
         for path, figure in figures_of(description.conversion)
-        if path[0] != "search"
+        if path[0] not in ("search", "limits")
     ]
     for reference, part, source in description.part_files():
         found += [

@@ -95,7 +95,7 @@ def test_no_fault_is_there_twice_and_each_is_where_it_says(demo: str, sensor: Se
                 low, high = fault.change.siemens
                 assert low <= high <= 0.0
             case Resupplied(source, volts):
-                assert circuit.network.element(source)
+                assert circuit.network.element(source).name == source
                 key = (source, volts)
             case Held(tracks):
                 assert fault.needs_history
