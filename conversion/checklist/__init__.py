@@ -3,6 +3,7 @@
 Plain words and figures that follow from a plan and its findings; nothing is laid out here.
 """
 
+from conversion.checklist.bench_record import BenchRecord, BenchValue, judge_bench, with_record
 from conversion.checklist.build import build_checklist
 from conversion.checklist.calibration import CalibrationGroup, CalibrationRow, CalibrationSheet, calibration_sheet
 from conversion.checklist.cover import DEFERENCE, HoldSign, SignOff, cover_cautions, not_checked, sign_off
@@ -12,8 +13,8 @@ from conversion.checklist.model import STAGES, Caution, HoldPoint, Row, Stage, S
 from conversion.checklist.roadworthiness import CountryPrompts, PublishedText, roadworthiness
 
 __all__ = [
-    "ABOUT_FAILURE_MODES", "DEFERENCE", "STAGES", "CalibrationGroup", "CalibrationRow", "CalibrationSheet", "Caution",
-    "CountryPrompts", "FailureMode", "FigureLine", "HoldPoint", "HoldSign", "PublishedText", "Row", "SignOff", "Stage",
-    "Step", "build_checklist", "calibration_sheet", "cover_cautions", "evidence_table", "failure_modes", "not_checked",
-    "roadworthiness", "sign_off",
+    "ABOUT_FAILURE_MODES", "DEFERENCE", "STAGES", "BenchRecord", "BenchValue", "CalibrationGroup", "CalibrationRow",
+    "CalibrationSheet", "Caution", "CountryPrompts", "FailureMode", "FigureLine", "HoldPoint", "HoldSign",
+    "PublishedText", "Row", "SignOff", "Stage", "Step", "build_checklist", "calibration_sheet", "cover_cautions",
+    "evidence_table", "failure_modes", "judge_bench", "not_checked", "roadworthiness", "sign_off", "with_record",
 ]  # fmt: skip

@@ -19,7 +19,7 @@ _OHM = unit_of("resistance")
 def continuity_rows(job: Job) -> Iterator[Row]:
     """Every wire from end to end, by tag."""
     for wire in job.plan.wiring.wires:
-        yield row(f"{wire.tag} ({wire.colour}), {_ends(job, wire)}", JOINED, _OHM)
+        yield row(f"{wire.tag} ({wire.colour}), {_ends(job, wire)}", JOINED, _OHM, ("continuity", wire.tag))
 
 
 def _ends(job: Job, wire: Wire) -> str:
@@ -56,7 +56,7 @@ def isolation_rows(job: Job) -> Iterator[Row]:
                 done.update(frozenset((each, end)) for each in apart)
                 if apart:
                     names = ", ".join(each.name for each in apart)
-                    yield row(f"{wire.tag} at {end.name}: against {names}", APART, _OHM)
+                    yield row(f"{wire.tag} at {end.name}: against {names}", APART, _OHM, ("isolation", end.name))
 
 
 def body_rows(job: Job) -> Iterator[Row]:
@@ -70,8 +70,8 @@ def body_rows(job: Job) -> Iterator[Row]:
             together.setdefault(pieces[wire.start], []).append(wire)
         else:
             end = wire.end if isinstance(wire.end, Terminal) else wire.start
-            yield row(f"{wire.tag} at {end.name}: to the body", JOINED, _OHM)
+            yield row(f"{wire.tag} at {end.name}: to the body", JOINED, _OHM, ("body", end.name))
     for piece in together.values():
         ends = [end for wire in piece for end in (wire.start, wire.end) if isinstance(end, Terminal)]
         at = ends[0].name if ends else "a splice"
-        yield row(f"{' + '.join(wire.tag for wire in piece)} at {at}: to the body", APART, _OHM)
+        yield row(f"{' + '.join(wire.tag for wire in piece)} at {at}: to the body", APART, _OHM, ("body", at))

@@ -40,11 +40,17 @@ class Row:
         what: What is looked at or measured.
         expected: From this plan, with unit and limits; None where there is nothing to expect.
         measured_unit: Unit of the empty box; empty where a tick or a word goes in.
+        key: The words by which a record names it; empty where none can.
+        recorded: What was measured, as it is printed; empty where nothing is recorded.
+        verdict: ``pass``, ``fail`` or ``not judged`` of what was measured.
     """
 
     what: str
     expected: str | None = None
     measured_unit: str = ""
+    key: tuple[str, ...] = ()
+    recorded: str = ""
+    verdict: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from conversion.checklist.job import Job
 from conversion.checklist.model import Row
 from conversion.checklist.ohmmeter import Stop, meter_reading
-from conversion.checklist.saying import of, with_limits
+from conversion.checklist.saying import Limited, of, with_limits
 from conversion.checklist.volts import unpowered_opening
 from conversion.checklist.writer import row
 from conversion.description.parts import Track
@@ -19,8 +19,8 @@ CONTINUITY_OHM = 0.5
 APART_OHM = 1e6
 """Conductors that do not touch read more than this. Common practice, no source."""
 
-JOINED = f"below {show(CONTINUITY_OHM, 'resistance')}"
-APART = f"above {show(APART_OHM, 'resistance')}"
+JOINED = Limited(f"below {show(CONTINUITY_OHM, 'resistance')}", 0.0, CONTINUITY_OHM, "resistance")
+APART = Limited(f"above {show(APART_OHM, 'resistance')}", APART_OHM, float("inf"), "resistance")
 _OHM = unit_of("resistance")
 _HOLDER = {"pedal": "pedal module", "throttle": "throttle body"}
 
@@ -41,10 +41,10 @@ def resistance_rows(job: Job, sensor: Sensor) -> Iterator[Row]:
         ends = _names(job, sensor, name, ("supply", "ground"))
         if ends not in read:
             read.add(ends)
-            yield _ohm_row(job, sensor, name, ("supply", "ground"), "rest", "end to end")
+            yield _ohm_row(job, sensor, name, ("supply", "ground"), "rest", "end to end", "ends")
         if sensor == "pedal":
-            yield _ohm_row(job, sensor, name, ("signal", "ground"), "rest", "lever at rest")
-            yield _ohm_row(job, sensor, name, ("signal", "ground"), "full", "lever at the module's full stop")
+            yield _ohm_row(job, sensor, name, ("signal", "ground"), "rest", "lever at rest", "rest")
+            yield _ohm_row(job, sensor, name, ("signal", "ground"), "full", "lever at the module's full stop", "full")
 
 
 def _names(job: Job, sensor: Sensor, track: str, ends: tuple[str, str]) -> tuple[str, str]:
@@ -54,7 +54,7 @@ def _names(job: Job, sensor: Sensor, track: str, ends: tuple[str, str]) -> tuple
     return one, other
 
 
-def _ohm_row(job: Job, sensor: Sensor, track: str, ends: tuple[str, str], at: Stop, words: str) -> Row:
+def _ohm_row(job: Job, sensor: Sensor, track: str, ends: tuple[str, str], at: Stop, words: str, key: str) -> Row:
     one, other = _names(job, sensor, track, ends)
     alike = [name for name in job.tracks(sensor) if _names(job, sensor, name, ends) == (one, other)]
 
@@ -63,7 +63,7 @@ def _ohm_row(job: Job, sensor: Sensor, track: str, ends: tuple[str, str], at: St
         return with_limits(reading.nominal_ohm, reading.low_ohm, reading.high_ohm, "resistance")
 
     which = f"Tracks {' and '.join(alike)} together" if len(alike) > 1 else f"Track {track}"
-    return row(f"{which}, {words}: {one} to {other}", expected, _OHM)
+    return row(f"{which}, {words}: {one} to {other}", expected, _OHM, ("resistance", sensor, track, key))
 
 
 def powered_track_rows(job: Job, sensor: Sensor) -> list[Row]:
@@ -122,8 +122,8 @@ def plate_rows(job: Job) -> Iterator[Row]:
         yield row("Springs that bring it there, one from each side or more", str(job.body[1].unpowered.springs))
     for name, track in job.body[1].tracks.items():
         if track.principle == "potentiometer":
-            yield _ohm_row(job, "throttle", name, ("signal", "ground"), "rest", "plate held closed")
-            yield _ohm_row(job, "throttle", name, ("signal", "ground"), "full", "plate held open")
+            yield _ohm_row(job, "throttle", name, ("signal", "ground"), "rest", "plate held closed", "closed")
+            yield _ohm_row(job, "throttle", name, ("signal", "ground"), "full", "plate held open", "open")
 
 
 def motor_rows(job: Job) -> Iterator[Row]:
@@ -135,7 +135,8 @@ def motor_rows(job: Job) -> Iterator[Row]:
         name, part = job.must_have_body()
         return job.part_described(part.motor.resistance, name, "motor", "resistance")()
 
-    yield row(f"Motor, {plus} to {minus}", resistance, _OHM)
-    yield row(f"Motor, {plus} and {minus} each to the body of the part", APART, _OHM)
+    yield row(f"Motor, {plus} to {minus}", resistance, _OHM, ("resistance", "motor", "winding"))
+    key = ("resistance", "motor", "body")
+    yield row(f"Motor, {plus} and {minus} each to the body of the part", APART, _OHM, key)
     yield row(f"Plus on {plus}, minus on {minus}", "the plate opens")
     yield row(f"Minus on {plus}, plus on {minus}", "the plate closes")

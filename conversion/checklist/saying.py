@@ -9,6 +9,31 @@ from conversion.description import Missing
 from conversion.quantities import Quantity, show
 
 
+class Limited(str):
+    """An expected value as it is printed, that still knows within which limits a reading passes.
+
+    Attributes:
+        low: Least value that passes, in the base unit of its dimension.
+        high: Greatest value that passes.
+        dimension: What is measured.
+
+    Example:
+        >>> text = Limited("below 0.5 ohm", 0.0, 0.5, "resistance")
+        >>> f"{text}.", text.high
+        ('below 0.5 ohm.', 0.5)
+    """
+
+    __slots__ = ("dimension", "high", "low")
+    low: float
+    high: float
+    dimension: str
+
+    def __new__(cls, text: str, low: float, high: float, dimension: str) -> Limited:
+        self = super().__new__(cls, text)
+        self.low, self.high, self.dimension = low, high, dimension
+        return self
+
+
 class CannotSay(Exception):
     """An expected value that does not exist, for a reason other than an unknown figure; the text ends a sentence."""
 
@@ -29,10 +54,16 @@ def said(compute: Callable[[], str]) -> str:
         return reason(missing)
 
 
-def reason(missing: Missing | CannotSay) -> str:
+class Unsaid(str):
+    """Why something cannot be said, in the place of what is expected."""
+
+    __slots__ = ()
+
+
+def reason(missing: Missing | CannotSay) -> Unsaid:
     """Why something cannot be said."""
     why = f"{missing.path} {missing.state}" if isinstance(missing, Missing) else str(missing)
-    return f"cannot be said: {why}"
+    return Unsaid(f"cannot be said: {why}")
 
 
 def figure(value: float, dimension: str, why_not: str = "the linkage does not close there") -> str:
@@ -46,7 +77,7 @@ def figure(value: float, dimension: str, why_not: str = "the linkage does not cl
     return show(value, dimension)
 
 
-def with_limits(nominal: float, low: float, high: float, dimension: str) -> str:
+def with_limits(nominal: float, low: float, high: float, dimension: str) -> Limited:
     """A value with what is accepted around it.
 
     Example:
@@ -54,7 +85,8 @@ def with_limits(nominal: float, low: float, high: float, dimension: str) -> str:
         ('0.94 V (0.86 V to 1.03 V)', '5.00 V')
     """
     middle, least, greatest = (figure(value, dimension) for value in (nominal, low, high))
-    return middle if least == greatest == middle else f"{middle} ({least} to {greatest})"
+    text = middle if least == greatest == middle else f"{middle} ({least} to {greatest})"
+    return Limited(text, low, high, dimension)
 
 
 def between(low: float, high: float, dimension: str) -> str:
@@ -78,7 +110,7 @@ def span(low: float, high: float, dimension: str) -> str:
     return least if least == greatest else f"{least} to {greatest}"
 
 
-def of(quantity: Quantity) -> str:
+def of(quantity: Quantity) -> Limited:
     """A described figure with its tolerance."""
     return with_limits(quantity.nominal, quantity.low, quantity.high, quantity.dimension)
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from conversion.checklist.job import Job
 from conversion.checklist.model import Row
-from conversion.checklist.saying import CannotSay, figure, of, window, with_limits
+from conversion.checklist.saying import CannotSay, Limited, figure, of, window, with_limits
 from conversion.checklist.writer import row
 from conversion.description.parts import Part, SensorInput
 from conversion.description.roles import group_of
@@ -16,7 +16,10 @@ from conversion.quantities import Quantity, show, unit_of
 from conversion.sensing import Sensor, sensor_input
 
 _VOLT = unit_of("voltage")
-_NOTHING = f"below {show(0.5, 'voltage')}"
+_NOTHING = Limited(f"below {show(0.5, 'voltage')}", -0.5, 0.5, "voltage")
+
+
+_KEYS: dict[Sensor, tuple[str, str]] = {"pedal": ("rest", "full"), "throttle": ("closed", "open")}
 
 
 def inputs_of(job: Job, sensor: Sensor) -> SensorInput | None:
@@ -36,14 +39,22 @@ def track_volts(job: Job, sensor: Sensor, track: str, index: int) -> str:
     return with_limits(nominal, low, high, "voltage")
 
 
-def end_rows(job: Job, sensor: Sensor, rest: str, full: str) -> Iterator[Row]:
-    """Volts of every track at both ends of its sweep; ``rest`` and ``full`` say where lever or plate stands."""
+def end_rows(job: Job, sensor: Sensor, rest: str, full: str, record: str = "volts") -> Iterator[Row]:
+    """Volts of every track at both ends of its sweep.
+
+    Args:
+        job: The plan.
+        sensor: ``pedal`` or ``throttle``.
+        rest: Where lever or plate stands at the one end.
+        full: Where it stands at the other.
+        record: Under which word a record has them.
+    """
+    ends = _KEYS[sensor]
     for name in job.tracks(sensor):
         terminal = signal_terminal(job, sensor, name)
-        for words, index in ((rest, 0), (full, -1)):
-            yield row(
-                f"{sensor.capitalize()} track {name} at {terminal}, {words}", _ends(job, sensor, name, index), _VOLT
-            )
+        for words, index, end in ((rest, 0, ends[0]), (full, -1, ends[1])):
+            what = f"{sensor.capitalize()} track {name} at {terminal}, {words}"
+            yield row(what, _ends(job, sensor, name, index), _VOLT, (record, sensor, name, end))
     if not job.tracks(sensor):
         yield row("Its tracks", f"cannot be said: no {sensor} sensor is described", _VOLT)
 
@@ -124,17 +135,20 @@ def feed_rows(job: Job) -> Iterator[Row]:
         yield row("Feeds of the control unit", "cannot be said: no control unit is described", _VOLT)
         return
     for terminal, form in job.description.terminals(job.unit[0]):
+        key = ("feeds", terminal.name)
         for role in form.roles:
             if role == "feed.30":
-                yield row(f"{terminal.name}, permanent feed, ignition off", _supply(job), _VOLT)
+                yield row(f"{terminal.name}, permanent feed, ignition off", _supply(job), _VOLT, (*key, "ignition off"))
             elif role == "feed.15":
-                yield row(f"{terminal.name}, switched feed, ignition off", _NOTHING, _VOLT)
-                yield row(f"{terminal.name}, switched feed, ignition on", _supply(job), _VOLT)
+                yield row(f"{terminal.name}, switched feed, ignition off", _NOTHING, _VOLT, (*key, "ignition off"))
+                yield row(f"{terminal.name}, switched feed, ignition on", _supply(job), _VOLT, (*key, "ignition on"))
             elif role == "feed.87":
-                yield row(f"{terminal.name}, feed of the main relay, relay at rest", _NOTHING, _VOLT)
+                yield row(
+                    f"{terminal.name}, feed of the main relay, relay at rest", _NOTHING, _VOLT, (*key, "relay at rest")
+                )
             elif group_of(role) == "ground":
                 what = f"{terminal.name}, ground: across a 21 W test lamp from the battery's plus to it"
-                yield row(what, _supply(job), _VOLT)
+                yield row(what, _supply(job), _VOLT, (*key, "test lamp"))
 
 
 def supply_rows(job: Job) -> Iterator[Row]:
@@ -146,7 +160,8 @@ def supply_rows(job: Job) -> Iterator[Row]:
     for name, supply in part.supplies.items():
         terminals = dict.fromkeys(job.terminal_name(reference, role) for role in supply.roles)
         what = f"Supply {name} at {', '.join(terminals)}, against the sensor ground of the same track"
-        yield row(what, job.part_described(supply.voltage, reference, "supplies", name, "voltage"), _VOLT)
+        expected = job.part_described(supply.voltage, reference, "supplies", name, "voltage")
+        yield row(what, expected, _VOLT, ("supplies", name))
 
 
 def brake_rows(job: Job) -> Iterator[Row]:
@@ -193,7 +208,11 @@ def _groups(part: Part, group: str) -> bool:
 
 
 def _supply(job: Job) -> Callable[[], str]:
-    return lambda: f"the battery's volts, within {window(job.supply_range())}"
+    def expected() -> str:
+        supply = job.supply_range()
+        return Limited(f"the battery's volts, within {window(supply)}", supply.low, supply.high, "voltage")
+
+    return expected
 
 
 def unpowered_opening(job: Job) -> Quantity:
@@ -225,4 +244,5 @@ def unpowered_rows(job: Job) -> Iterator[Row]:
             nominal = float(np.interp(place.nominal, sweep.position, sweep.tracks[name].volts))
             return with_limits(nominal, min(spread), max(spread), "voltage")
 
-        yield row(f"Throttle track {name} at {signal_terminal(job, 'throttle', name)}", expected, _VOLT)
+        key = ("volts", "throttle", name, "without power")
+        yield row(f"Throttle track {name} at {signal_terminal(job, 'throttle', name)}", expected, _VOLT, key)

@@ -12,9 +12,9 @@ Expected = Callable[[], str] | str | None
 """An expected value, or how to compute it; a computation may find that a figure is missing."""
 
 
-def row(what: str, expected: Expected = None, unit: str = "") -> Row:
+def row(what: str, expected: Expected = None, unit: str = "", key: tuple[str, ...] = ()) -> Row:
     """One line of a step's table; what cannot be computed is said instead."""
-    return Row(what, _worded(expected), unit)
+    return Row(what, _worded(expected), unit, key)
 
 
 class StageWriter:

@@ -26,8 +26,8 @@ def commissioning(job: Job) -> Stage:
         "Ignition on, engine off. Let the control unit learn the pedal and the throttle, or type in the calibration "
         "sheet. Write down what it took.",
         rows=[
-            *end_rows(job, "pedal", "pedal at rest", "pedal at its full stop"),
-            *end_rows(job, "throttle", "plate closed", "plate open"),
+            *end_rows(job, "pedal", "pedal at rest", "pedal at its full stop", "learned"),
+            *end_rows(job, "throttle", "plate closed", "plate open", "learned"),
         ],
         tools=("calibration sheet",),
     )
