@@ -51,6 +51,15 @@ class Bends:
     follower: Indices
     partners: Indices
 
+    def to_turn(self, wrong: Flags) -> Flags:
+        """Which of those that are wrong to turn next: outputs, where there are any, before limits.
+
+        What an output takes in must leave its upper rail before one can say whether the rail's supply is driven back;
+        a supply that is taken for blocked too early leaves the rail without any conductance.
+        """
+        outputs = wrong & (self.follower >= 0)
+        return np.where(outputs.any(axis=1, keepdims=True), outputs, wrong)
+
     def turned(self, on: Flags, wrong: Flags) -> Flags:
         """Turn those that are wrong; of two partners the one that was just turned stays; (items, bends)."""
         new = on ^ wrong

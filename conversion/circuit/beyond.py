@@ -1,7 +1,11 @@
-"""The linear parts beyond the one that holds without a change.
+r"""The linear parts beyond the one that holds without a change: bends turned, outputs that lost their rails.
 
-A bend turned, or an output that lost its rails, makes another linear part. It is inverted once for each position at
-which some change asks for it, and the changes are judged again with it, until each is where its own voltages say.
+Each turned bend is one more unknown current, as is the one through the added conductance. With U their directions, W
+what they depend on and z the inverse without any of it, they follow from a system as small as their number:
+
+.. math:: (T^{-1} + W z U) \, y = W V_0 + c, \qquad V = V_0 - z U y
+
+where T holds g for the conductance, 1 for a bend turned on and −1 for one turned off or an output taken away.
 """
 
 from __future__ import annotations
@@ -12,17 +16,19 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from conversion.circuit.full_solve import ROUNDING_A, SWAYED
-from conversion.circuit.linear_part import carried, invert_each, weights, wrong_bends
+from conversion.circuit.linear_part import SMALLEST_OHM, Responses, invert_each, wrong_bends
 from conversion.circuit.network import Array, Flags, Indices
 
 if TYPE_CHECKING:
     from conversion.circuit.operating import Operating
 
-TURNS = 8
+ALL_AT_ONCE = 5
+"""How often all bends that are wrong are turned together; then one by one, since together they may go in a circle."""
+TURNS = 14
 """How often bends are turned before a case is solved in full."""
-DIGITS = 1e-9
-"""What rounding may be of a conductance's effect before a case is solved in full."""
-_EPSILON = float(np.finfo(float).eps)
+LOST_DIGITS = 1e8
+"""Where a sum comes out smaller than its terms by this factor, a case is solved in full."""
+_ONE_NODE = 1e30
 
 
 @dataclass(frozen=True)
@@ -31,16 +37,14 @@ class Scattered:
 
     Attributes:
         position: (items,)
-        a: (items,)
-        b: (items,)
+        pair: Which of the responses; (items,).
         siemens: (items,) [S]
         on: Bends that carry; (items, bends).
         powered: Followers with their rails; (items, followers).
     """
 
     position: Indices
-    a: Indices
-    b: Indices
+    pair: Indices
     siemens: Array
     on: Flags
     powered: Flags
@@ -61,34 +65,48 @@ class Beyond:
     settled: Flags
 
 
-def look_beyond(base: Operating, items: Scattered, rows: Indices) -> Beyond:
-    """Answer with the linear part that the items ask for, then with what follows from that.
+@dataclass(frozen=True)
+class Asked:
+    """Pairs of nodes and what they answer.
 
-    Args:
-        base: Without the changes.
-        items: The changes.
-        rows: Of the linear part; the last ones are those that decide on bends, then the rails.
+    Attributes:
+        a: (pairs,)
+        b: (pairs,)
+        rows: Of the linear part; the last ones decide on bends, then come the rails.
+        seen: What a conductance between each pair would do to these rows.
     """
+
+    a: Indices
+    b: Indices
+    rows: Indices
+    seen: Responses
+
+
+def look_beyond(base: Operating, asked: Asked, items: Scattered) -> Beyond:
+    """Answer with the linear part that the items ask for, then with what follows from that."""
     bends, rails = base.assembled.bends, base.assembled.followers
-    first = len(rows) - len(bends.names) - len(rails.out)
+    first = len(asked.rows) - len(bends.names) - len(rails.out)
     last = first + len(bends.names)
-    shape = (len(items.a), len(rows))
+    shape = (len(items.pair), len(asked.rows))
     answers, swayed, settled = np.zeros(shape), np.zeros(shape, dtype=bool), np.zeros(shape[0], dtype=bool)
     of_follower = bends.follower >= 0
     alive = base.solved.alive[items.position]
     on, powered = items.on.copy(), items.powered.copy()
     todo = np.arange(shape[0])
-    for _ in range(TURNS):
+    for turn in range(TURNS):
         alive[:, of_follower] &= powered[:, bends.follower[of_follower]]
         on &= alive
-        found, moved, sound = _answer(base, items, todo, on[todo], powered[todo], rows)
+        found, moved = _answer(base, asked, items, todo, on[todo], powered[todo])
+        sound = np.isfinite(found).all(axis=1)
         wrong = alive[todo] & wrong_bends(found[:, first:last], on[todo], ROUNDING_A)
+        if turn >= ALL_AT_ONCE:
+            wrong &= np.cumsum(wrong, axis=1) == 1
         bent = wrong.any(axis=1)
         # Rails are judged once the bends are where they belong, as in the full solution.
         starved = powered[todo] & (found[:, last:] < rails.least_v) & ~bent[:, None]
         done = sound & ~bent & ~starved.any(axis=1)
         answers[todo[done]], swayed[todo[done]], settled[todo[done]] = found[done], moved[done], True
-        on[todo] = bends.turned(on[todo], wrong)
+        on[todo] = bends.turned(on[todo], bends.to_turn(wrong))
         powered[todo] &= ~starved
         todo = todo[~done & sound]
         if not len(todo):
@@ -97,68 +115,93 @@ def look_beyond(base: Operating, items: Scattered, rows: Indices) -> Beyond:
 
 
 def _answer(
-    base: Operating, items: Scattered, chosen: Indices, on: Flags, powered: Flags, rows: Indices
-) -> tuple[Array, Flags, Flags]:
-    """One update each, of the linear part that belongs to it: answers, swayed rows, whether digits are kept."""
-    part, rails = base.linear, base.assembled.followers
-    first, group = _grouped(items.position[chosen], np.concatenate([on, powered], axis=1))
-    at = items.position[chosen[first]]
-    matrix, right = _matrices(base, at, on[first], powered[first])
-    whole = invert_each(matrix)
-    nodes = part.nodes
-    volts = np.einsum("qnm,qm->qn", whole, right)[:, :nodes]
-    inverse = whole[:, :nodes, :nodes] * carried(base.solved)[at][:, None, :]
-    probe = part.probe[at][:, rows]
-    of_rows = np.swapaxes(probe @ inverse, 1, 2)
-    level = np.einsum("qrn,qn->qr", probe, volts) + part.offset[at][:, rows]
-    a, b, g = items.a[chosen], items.b[chosen], items.siemens[chosen]
-    push = of_rows[group, a] - of_rows[group, b]
-    ohm = (inverse[group, a, a] - inverse[group, b, a]) - (inverse[group, a, b] - inverse[group, b, b])
-    weight = weights(ohm, g)
-    rounding = _EPSILON * (np.abs(inverse[group, a, a]) + np.abs(inverse[group, b, b])) * np.abs(weight)
-    sound = np.isfinite(weight) & (ohm >= 0.0) & (rounding < DIGITS)
-    weight[~sound] = 0.0
-    swayed = np.zeros(push.shape, dtype=bool)
-    for number, out in enumerate(rails.out):
-        without = np.flatnonzero(~powered[:, number])
-        if len(without):
-            q, one, other = group[without], a[without], b[without]
-            column = (inverse[q, one, out] - inverse[q, other, out]) * weight[without]
-            own = inverse[q, out, out] - (inverse[q, out, one] - inverse[q, out, other]) * column
-            moved = of_rows[q, out] - push[without] * column[:, None]
-            ohm_out = 1.0 / rails.siemens[items.position[chosen[without]], number]
-            swayed[without] |= moved > SWAYED * (ohm_out + own)[:, None]
-    answers = level[group] - push * (weight * (volts[group, a] - volts[group, b]))[:, None]
-    return answers, swayed, sound & np.isfinite(answers).all(axis=1)
+    base: Operating, asked: Asked, items: Scattered, chosen: Indices, on: Flags, powered: Flags
+) -> tuple[Array, Flags]:
+    """Answers and swayed rows, for items of the same bends and rails together."""
+    answers = np.empty((len(chosen), len(asked.rows)))
+    swayed = np.zeros(answers.shape, dtype=bool)
+    turned = np.concatenate(
+        [
+            on.astype(np.int8) - base.solved.on[items.position[chosen]],
+            powered.astype(np.int8) - base.solved.reach.powered[items.position[chosen]],
+            ~powered,
+        ],
+        axis=1,
+    )
+    first, group = _grouped(turned + 1)
+    features = len(turned[0]) - powered.shape[1]
+    for number, one in enumerate(first):
+        members = np.flatnonzero(group == number)
+        signs = turned[one, :features].astype(float)
+        without = np.flatnonzero(~powered[one])
+        answers[members], swayed[members] = _solve_small(base, asked, items, chosen[members], signs, without)
+    return answers, swayed
 
 
-def _grouped(position: Indices, flags: Flags) -> tuple[Indices, Indices]:
-    """Items that share position and flags: the first of each group, and the group of each."""
-    group = position
-    first = np.arange(len(position))
-    for start in range(0, flags.shape[1], 32):
-        word = flags[:, start : start + 32]
-        key = (group << 32) + word @ (1 << np.arange(word.shape[1]))
+def _grouped(codes: Array) -> tuple[Indices, Indices]:
+    """Rows that are alike, of small numbers: the first of each group, and the group of each."""
+    group = np.zeros(len(codes), dtype=np.int64)
+    first = np.zeros(1, dtype=np.intp)
+    for start in range(0, codes.shape[1], 16):
+        word = codes[:, start : start + 16].astype(np.int64)
+        key = (group << 32) + word @ (4 ** np.arange(word.shape[1]))
         _, first, group = np.unique(key, return_index=True, return_inverse=True)
     return first, group
 
 
-def _matrices(base: Operating, at: Indices, on: Flags, powered: Flags) -> tuple[Array, Array]:
-    """Matrix and right-hand side with these bends on and these followers powered."""
-    part, solved, bends, rails = base.linear, base.solved, base.assembled.bends, base.assembled.followers
-    nodes = part.nodes
-    turned = on.astype(float) - solved.on[at]
-    into = turned[:, :, None] * bends.into
-    into[:, :, 0] = 0.0
-    matrix, right = part.matrix[at].copy(), solved.right[at].copy()
-    matrix[:, :nodes, :nodes] += np.swapaxes(into, 1, 2) @ bends.slope[at]
-    right[:, :nodes] -= np.einsum("qj,qjn->qn", np.where(turned != 0.0, bends.offset[at], 0.0), into)
-    for number, (out, plus, minus) in enumerate(zip(rails.out, rails.plus, rails.minus, strict=True)):
-        g = np.where(solved.reach.powered[at, number] & ~powered[:, number], rails.siemens[at, number], 0.0)
-        ratio = rails.ratio[at, number]
-        for row, sign in ((out, 1.0), (minus, -1.0)):
-            if row:
-                matrix[:, row, plus] += sign * g * ratio
-                matrix[:, row, minus] += sign * g * (1.0 - ratio)
-                matrix[:, row, out] -= sign * g
-    return matrix, right
+def _solve_small(
+    base: Operating, asked: Asked, items: Scattered, chosen: Indices, signs: Array, without: Indices
+) -> tuple[Array, Flags]:
+    part, bends, rails, seen = base.linear, base.assembled.bends, base.assembled.followers, asked.seen
+    at, pair, g = items.position[chosen], items.pair[chosen], items.siemens[chosen]
+    features = np.flatnonzero(signs)
+    decides = np.concatenate([np.arange(len(bends.names)), np.flatnonzero(bends.follower >= 0)])[features]
+    rows_first = len(asked.rows) - len(bends.names) - len(rails.out)
+    a, b = asked.a[pair], asked.b[pair]
+    size = 1 + len(features)
+    system = np.empty((len(chosen), size, size))
+    ohm = seen.ohm[pair, at]
+    with np.errstate(divide="ignore"):
+        system[:, 0, 0] = np.where(ohm > SMALLEST_OHM, 1.0 / g + ohm, _ONE_NODE)
+    right = np.zeros((len(chosen), size, 1 + len(without)))
+    right[:, 0, 0] = seen.between[pair, at]
+    push = np.empty((len(chosen), len(asked.rows), size))
+    push[:, :, 0] = seen.push[:, pair, at].T
+    for k, feature in enumerate(features, start=1):
+        system[:, 0, k] = part.into[a, feature, at] - part.into[b, feature, at]
+        push[:, :, k] = part.into[asked.rows[:, None], feature, at].T
+    for j, row in enumerate(decides, start=1):
+        system[:, j, 0] = seen.push[rows_first + row, pair, at]
+        system[:, j, 1:] = push[:, rows_first + row, 1:]
+        system[:, j, j] += signs[features[j - 1]]
+        right[:, j, 0] = part.level[part.nodes + row, at]
+        for k, number in enumerate(without, start=1):
+            right[:, j, k] = part.inverse[part.nodes + row, rails.out[number], at]
+    for k, number in enumerate(without, start=1):
+        out = rails.out[number]
+        right[:, 0, k] = part.inverse[a, out, at] - part.inverse[b, out, at]
+    inverse = invert_each(system)
+    currents = inverse @ right
+    # Of each unknown, its own row summed without signs, against what is left once the others are eliminated.
+    terms = np.concatenate([(np.abs(1.0 / g) + ohm)[:, None], np.abs(system[:, range(1, size), range(1, size)]) + 2.0], 1)
+    lost = np.abs(inverse[:, range(size), range(size)]) * terms
+    moved = push @ currents
+    answers = part.level[asked.rows[:, None], at].T - moved[:, :, 0]
+    answers[lost.max(axis=1) > LOST_DIGITS] = np.nan
+    swayed = np.zeros(answers.shape, dtype=bool)
+    for k, number in enumerate(without, start=1):
+        out = rails.out[number]
+        column = part.inverse[asked.rows[:, None], out, at].T - moved[:, :, k]
+        own = part.inverse[out, out, at] - np.einsum(
+            "is,is->i", _push_at(base, asked, out, pair, at, features), currents[:, :, k]
+        )
+        ohm_out = 1.0 / rails.siemens[at, number]
+        swayed |= column > SWAYED * (ohm_out + own)[:, None]
+    return answers, swayed
+
+
+def _push_at(base: Operating, asked: Asked, node: int, pair: Indices, at: Indices, features: Indices) -> Array:
+    """What each unknown current does to one node; (items, currents)."""
+    part = base.linear
+    fault = part.inverse[node, asked.a[pair], at] - part.inverse[node, asked.b[pair], at]
+    return np.concatenate([fault[:, None], part.into[node][features][:, at].T], axis=1)

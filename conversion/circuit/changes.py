@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from conversion.circuit.beyond import Scattered, look_beyond
+from conversion.circuit.beyond import Asked, Scattered, look_beyond
 from conversion.circuit.full_solve import ROUNDING_A, SWAYED, Items, solve_items
 from conversion.circuit.linear_part import Responses, exact_responses, responses, weights, wrong_bends
 from conversion.circuit.network import Array, Flags, Indices
@@ -82,7 +82,7 @@ def _block(base: Operating, cases: Cases, observed: Indices, opening: bool) -> A
     if opened is not None:
         undetermined |= np.moveaxis(opened.lost[:, :, observed], 2, 0)
     _sway(base, seen, back, weight, (a, b), observed, undetermined)
-    _mend(base, cases, answers, undetermined, rows, opened, full)
+    _mend(base, Asked(a, b, rows, seen), (back, cases.siemens), answers, undetermined, opened, full)
     found = answers[: len(observed)]
     found[undetermined] = np.nan
     if full.any():
@@ -117,8 +117,8 @@ def _sway(
 
 
 def _mend(
-    base: Operating, cases: Cases, answers: Array, undetermined: Flags, rows: Indices, opened: Opened | None,
-    full: Flags,
+    base: Operating, asked: Asked, cases: tuple[Indices, Array], answers: Array, undetermined: Flags,
+    opened: Opened | None, full: Flags,
 ) -> None:  # fmt: skip
     """Where a bend or a rail is not where it was said to be, answer from beyond, or leave it to the full solution."""
     part, solved, rails = base.linear, base.solved, base.assembled.followers
@@ -143,11 +143,13 @@ def _mend(
     powered = solved.reach.powered[position]
     if opened is not None:
         powered = powered & ~opened.unpowered[case, position]
-    on = base.assembled.bends.turned(solved.on[position], wrong[:, case, position].T)
-    items = Scattered(position, cases.a[case], cases.b[case], cases.siemens[case, position], on, powered)
-    beyond = look_beyond(base, items, rows)
+    bends = base.assembled.bends
+    on = bends.turned(solved.on[position], bends.to_turn(wrong[:, case, position].T))
+    pair, siemens = cases
+    items = Scattered(position, pair[case], siemens[case, position], on, powered)
+    beyond = look_beyond(base, asked, items)
     answers[:, case, position] = beyond.answers.T
-    undetermined[:, case, position] = ~solved.reach.held[position][:, rows[:observed]].T
+    undetermined[:, case, position] = ~solved.reach.held[position][:, asked.rows[:observed]].T
     undetermined[:, case, position] |= beyond.swayed[:, :observed].T
     full[case, position] = ~beyond.settled
 

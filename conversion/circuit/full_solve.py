@@ -12,7 +12,7 @@ from conversion.circuit.reach import Reach, find_reach
 
 SWAYED = 1e-3
 """A node that an output without rails moves by more than this share of its own movement is undetermined with it."""
-ROUNDING_A = 1e-12
+ROUNDING_A = 1e-10
 """By which a bend may be on the wrong side of its beginning and still be where it is said to be. [A]"""
 _ALL_AT_ONCE = 8
 _ONE_BY_ONE = 64
@@ -212,9 +212,11 @@ def _settle(
 
 
 def solve_each(matrix: Array, right: Array) -> Array:
-    """Solve each system; NaN where one has no solution."""
+    """Solve each system, for one right-hand side or several; NaN where one has no solution."""
+    if right.ndim < matrix.ndim:
+        return solve_each(matrix, right[..., None])[..., 0]
     try:
-        return np.asarray(np.linalg.solve(matrix, right[..., None])[..., 0])
+        return np.asarray(np.linalg.solve(matrix, right))
     except np.linalg.LinAlgError:
         found = np.full(right.shape, np.nan)
         for index, (one, wanted) in enumerate(zip(matrix, right, strict=True)):

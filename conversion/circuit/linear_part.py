@@ -28,6 +28,7 @@ class LinearPart:
 
     Attributes:
         inverse: What a unit current into each node does to each row; (rows, nodes, positions). [Ω] or [1]
+        into: What a unit current of each bend, then of each follower, does to each row; (rows, features, positions).
         level: Each row without any change; (rows, positions). [V] or [A]
         matrix: (positions, size, size) [S]
         nodes: Number of nodes.
@@ -37,6 +38,7 @@ class LinearPart:
     """
 
     inverse: Array
+    into: Array
     level: Array
     matrix: Array
     nodes: int
@@ -88,9 +90,17 @@ def linear_part(assembled: Assembled, items: Items, solved: Solved) -> LinearPar
     slope, offset = probes(assembled, items.position, nodes)
     inverse = invert_each(solved.matrix)[:, :nodes, :nodes]
     inverse *= carried(solved)[:, None, :]
+    of_rows = slope @ inverse
+    rails = assembled.followers
+    given = np.zeros((len(rails.out), nodes))
+    every = np.arange(len(rails.out))
+    given[every, rails.minus] += 1.0
+    given[every, rails.out] -= 1.0
+    directions = np.concatenate([assembled.bends.into, given])
     level = np.einsum("prn,pn->rp", slope, solved.volts) + offset.T
     return LinearPart(
-        np.ascontiguousarray(np.moveaxis(slope @ inverse, 0, 2)),
+        np.ascontiguousarray(np.moveaxis(of_rows, 0, 2)),
+        np.ascontiguousarray(np.moveaxis(of_rows @ directions.T, 0, 2)),
         level,
         solved.matrix,
         nodes,
