@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from conversion.bench.identify_contacts import Contact, contacts
-from conversion.bench.identify_core import MARGIN, Candidate, Track, candidates
+from conversion.bench.identify_core import MARGIN, MOST_UNSIEVED, Candidate, Track, candidates, most_cost
 from conversion.bench.identify_decide import Further, deciding
 from conversion.bench.identify_groups import Group, apart_unproven, groups
 from conversion.bench.identify_readings import Contradiction, Readings, contradictions
@@ -17,6 +17,7 @@ Verdict = Literal["found", "undecided", "no-fit"]
 
 ALIKE = "another arrangement fits alike"
 LOOSE = "too little was read: the readings do not hold every figure, or none is left over that checks the others"
+_CHANCE_TIMES = 3.0
 CHANCE = "the meter's tolerance explains what is left over only by much chance"
 
 
@@ -157,6 +158,8 @@ def _understand(readings: Readings, group: Group) -> Understood:
     ranked = candidates(readings, group.core) if len(group.core) > 2 else []
     if len(group.core) > 2 and not (ranked and ranked[0].fits):
         return _slip_or_nothing(readings, group)
+    if len(ranked) == 1 and len(group.core) <= MOST_UNSIEVED:
+        ranked += [each for each in candidates(readings, group.core, False) if not _same(each, ranked[0])][:1]
     cores: list[Candidate | None] = [*ranked] or [None]
     judged = [_Judged(each, tuple(contacts(readings, group, each))) for each in cores]
     judged.sort(key=lambda each: each.cost)
@@ -164,8 +167,7 @@ def _understand(readings: Readings, group: Group) -> Understood:
     why, further = _doubt(readings, best, runner_up)
     if not all(contact.fits for contact in best.contacts):
         if why != LOOSE:
-            why = "no contact to one terminal explains the readings while it is closed"
-            return Understood(group, "no-fit", best.core, contacts=best.contacts, why=why)
+            return _contact_misfit(readings, group, best)
     elif not why and any(contact.rival is not None for contact in best.contacts):
         why = "a contact may close to either of two terminals"
         further = [_to_rival(readings, contact) for contact in best.contacts if contact.rival is not None]
@@ -173,6 +175,26 @@ def _understand(readings: Readings, group: Group) -> Understood:
     return Understood(
         group, "undecided" if why else "found", best.core, next_best, best.contacts, None, tuple(further), why
     )
+
+
+def _same(one: Candidate, other: Candidate) -> bool:
+    tracks = [{(frozenset(track.ends), track.wiper) for track in each.tracks} for each in (one, other)]
+    return tracks[0] == tracks[1]
+
+
+def _contact_misfit(readings: Readings, group: Group, best: _Judged) -> Understood:
+    """To be read again where chance may have done it, else nothing that is known here."""
+    worst = max(best.contacts, key=lambda contact: contact.cost)
+    if worst.cost > _CHANCE_TIMES * most_cost(worst.spare):
+        why = "no contact to one terminal explains the readings while it is closed"
+        return Understood(group, "no-fit", best.core, contacts=best.contacts, why=why)
+    position = worst.closed.index(True)
+    again = tuple(
+        Further(position, (min(worst.terminal, other), max(worst.terminal, other)), again=True)
+        for other in group.core
+        if np.isfinite(readings.ohm[position, worst.terminal, other])
+    )
+    return Understood(group, "undecided", best.core, None, best.contacts, None, again, CHANCE)
 
 
 @dataclass(frozen=True)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 
 import numpy as np
 
-from conversion.bench.identify_fit import Fits, fit
+from conversion.bench.identify_fit import ROUNDS, Fits, fit
 from conversion.bench.identify_network import Array, Tracks, Values
 from conversion.bench.identify_readings import Readings
 from conversion.bench.identify_shapes import arrangements, starts
@@ -20,6 +21,9 @@ MARGIN = 12.0
 meter's tolerance is a limit and not a standard deviation."""
 
 _COARSE = 400.0
+FEW_ROUNDS = 15
+MOST_UNSIEVED = 5
+"""Terminals of a core for which every arrangement is fitted: 70 at most."""
 
 
 @dataclass(frozen=True)
@@ -100,21 +104,28 @@ def most_cost(spare: int, deviations: float = 4.0) -> float:
     return float(spare * (1.0 - part + deviations * math.sqrt(part)) ** 3)
 
 
-def candidates(readings: Readings, core: tuple[int, ...]) -> list[Candidate]:
-    """Every arrangement on the terminals of a core, best first, as far as they are worth comparing."""
+def candidates(readings: Readings, core: tuple[int, ...], sieved: bool = True) -> list[Candidate]:
+    """Every arrangement on the terminals of a core, best first, as far as they are worth comparing.
+
+    Args:
+        readings: All readings.
+        core: The terminals.
+        sieved: Whether arrangements are left out that cannot be, by what changes with the lever; False to have a
+            runner-up all the same.
+    """
     among = list(core)
     ohm = readings.ohm[:, among][:, :, among]
     tolerance = readings.tolerance_ohm[:, among][:, :, among]
     i, j = np.triu_indices(len(core), 1)
     found: dict[tuple[tuple[int, ...], ...], Candidate] = {}
-    for tracks in arrangements(ohm, tolerance):
-        for start in starts(tracks, ohm):
-            fits = fit(tracks, start, ohm[:, i, j], tolerance[:, i, j])
+    for tracks in arrangements(ohm, tolerance, sieved):
+        for start in itertools.islice(starts(tracks, ohm), None if sieved else 1):
+            fits = fit(tracks, start, ohm[:, i, j], tolerance[:, i, j], ROUNDS if sieved else FEW_ROUNDS)
             used = int(np.isfinite(ohm[:, i, j]).sum())
-            for index in _worth_comparing(fits):
+            for index in _worth_comparing(fits) if sieved else np.argsort(fits.cost, kind="stable")[:2].tolist():
                 candidate = _candidate(core, tracks, fits, index, used)
                 key = tuple(sorted((*track.ends, track.wiper) for track in candidate.tracks))
-                if _sweeps(candidate) and (key not in found or candidate.cost < found[key].cost):
+                if (_sweeps(candidate) or not sieved) and (key not in found or candidate.cost < found[key].cost):
                     found[key] = candidate
     return sorted(found.values(), key=lambda each: each.cost)
 

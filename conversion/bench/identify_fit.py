@@ -36,7 +36,7 @@ class Fits:
     held: Array
 
 
-def fit(tracks: Tracks, start: Values, ohm: Array, tolerance_ohm: Array) -> Fits:
+def fit(tracks: Tracks, start: Values, ohm: Array, tolerance_ohm: Array, rounds: int = ROUNDS) -> Fits:
     """Levenberg–Marquardt with analytic derivatives; a figure at its bound stays there as long as it is pushed outward.
 
     Args:
@@ -44,6 +44,7 @@ def fit(tracks: Tracks, start: Values, ohm: Array, tolerance_ohm: Array) -> Fits
         start: Where to begin.
         ohm: (positions, pairs) as read; NaN or infinite where there is nothing to fit.
         tolerance_ohm: (positions, pairs), of each reading.
+        rounds: At most; a runner-up that is far off need not be settled.
     """
     used = np.isfinite(ohm)
     weight = np.where(used, 1.0 / np.where(used, tolerance_ohm, 1.0), 0.0)
@@ -59,7 +60,7 @@ def fit(tracks: Tracks, start: Values, ohm: Array, tolerance_ohm: Array) -> Fits
         return residual, (slopes * weight[..., None]).reshape(*residual.shape, -1), (residual**2).sum(axis=1)
 
     residual, slopes, cost = at(flat)
-    for _ in range(ROUNDS):
+    for _ in range(rounds):
         step = _step(residual, slopes, flat, low, high, damping)
         tried = np.clip(flat + step, low, high)
         new_residual, new_slopes, new_cost = at(tried)

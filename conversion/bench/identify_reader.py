@@ -146,7 +146,7 @@ def _sheet(file: ReadingsFile, tree: Tree) -> Sheet:
                     ohm = math.inf
                 swapped[at] = ohm
                 if math.isfinite(ohm):
-                    # A hundredth of the meter's own at least, so that a figure without tolerance is not infinitely sure.
+                    # Never nothing: a figure would be infinitely sure, and all others would count for nothing.
                     spread = (figure.high - figure.low) / 2 if figure.has_tolerance else 0.0
                     own[at] = spread or math.hypot(share * ohm, max(least, 0.01))
     ohm, off = _either_way(swapped), _either_way(own)

@@ -19,7 +19,7 @@ MOST_ARRANGEMENTS = 6000
 _SPLITS = (1.0, 1.6, 0.65)
 
 
-def arrangements(ohm: Array, tolerance_ohm: Array) -> Iterator[Tracks]:
+def arrangements(ohm: Array, tolerance_ohm: Array, sieved: bool = True) -> Iterator[Tracks]:
     """Arrangements that the unchanging readings admit, one batch for each number of tracks.
 
     Between two ends nothing changes, whatever the wipers do; between a wiper and one of its ends something does.
@@ -27,9 +27,12 @@ def arrangements(ohm: Array, tolerance_ohm: Array) -> Iterator[Tracks]:
     Args:
         ohm: (positions, terminals, terminals); NaN where unread. [Ω]
         tolerance_ohm: As `ohm`.
+        sieved: Whether those are left out that what changed, and what did not, excludes.
     """
     terminals = ohm.shape[1]
     moved, still = _changes(ohm, tolerance_ohm)
+    if not sieved:
+        moved, still = np.zeros_like(moved), np.zeros_like(still)
     for count in range(1, MOST_TRACKS + 1):
         wired = list(itertools.islice(_wirings(terminals, count, moved, still), MOST_ARRANGEMENTS))
         if wired:
