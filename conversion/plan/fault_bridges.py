@@ -16,6 +16,8 @@ from conversion.wiring import SplicePoint
 if TYPE_CHECKING:
     from conversion.plan.plan import Plan
 
+_NAMED = 6
+
 _TO: dict[Potential, tuple[Kind, str, str]] = {
     "chassis": ("to-chassis", CHASSIS, "on the body"),
     "battery": ("to-battery", BATTERY, "on battery positive"),
@@ -118,8 +120,15 @@ def _on_potential(
     together: dict[str, list[str]] = {}
     for touch, tags in found:
         together.setdefault(touch.words, []).append(tags)
-    places = tuple(f"{listed(tags, 'and')} {words}" for words, tags in together.items()) or (ALONG,)
+    places = tuple(f"{_few(tags)} {words}" for words, tags in together.items()) or (ALONG,)
     return Fault(name, kind, circuit.sensor, Joined(_node(conductor), node), place, places, conductor.tags)
+
+
+def _few(tags: list[str]) -> str:
+    """Wires of a whole bundle would fill a page."""
+    if len(tags) <= _NAMED:
+        return listed(tags, "and")
+    return f"{', '.join(tags[:_NAMED])} and {len(tags) - _NAMED} more"
 
 
 def _node(conductor: Conductor) -> str:

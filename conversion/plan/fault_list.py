@@ -82,7 +82,7 @@ def _described(each: Element) -> str:
         *tags, terminal = each.conductors
         return f"the contact {terminal} of {'+'.join(tags)}"
     if each.kind == "splice":
-        return f"the joint of {each.words}"
+        return f"the end of {each.words}"
     return f"the {each.words}" if each.kind in ("wiper", "ground") else each.words
 
 
