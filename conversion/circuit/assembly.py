@@ -92,6 +92,7 @@ class Assembled:
         drains: Start, end and current of those without a knee. [A]
         followers: Dependent sources.
         bends: What is not linear.
+        coupled: For each element but resistors, the nodes that it ties together; (elements, nodes).
     """
 
     pairs: Array
@@ -100,6 +101,7 @@ class Assembled:
     drains: tuple[tuple[int, int, Array], ...]
     followers: Followers
     bends: Bends
+    coupled: Flags
 
 
 def siemens(ohm: Numbers) -> Array:
@@ -113,6 +115,7 @@ def assemble(network: Network) -> Assembled:
     pairs, knees = np.zeros((2, positions, nodes, nodes))
     amps = np.zeros((positions, nodes))
     drains: list[tuple[int, int, Array]] = []
+    coupled = [network.ends(each) for each in network.elements if not isinstance(each, Resistor)]
     for each in network.elements:
         match each:
             case Resistor():
@@ -130,7 +133,10 @@ def assemble(network: Network) -> Assembled:
                     _join(knees, start, end, np.asarray(each.amps / np.asarray(each.knee_v)))
             case Follower() | Clamp():
                 pass
-    return Assembled(pairs, knees, amps, tuple(drains), _followers(network), _bends(network))
+    ties = np.zeros((len(coupled), nodes), dtype=bool)
+    for number, ends in enumerate(coupled):
+        ties[number, ends] = True
+    return Assembled(pairs, knees, amps, tuple(drains), _followers(network), _bends(network), ties)
 
 
 def _join(pairs: Array, a: int, b: int, g: Array) -> None:

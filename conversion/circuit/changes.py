@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 BLOCK = 512
 """Changes that are worked on together: few enough for a processor's own memory."""
-LOST_DIGITS = 1e-7
+LOST_DIGITS = 1e-8
 """Below this share of what was there, an opened conductor is solved in full."""
 
 
@@ -69,8 +69,9 @@ def _block(base: Operating, cases: Cases, observed: Indices, opening: bool) -> A
     opened: Opened | None = None
     if opening:
         opened = judge_openings(base, cases.a, cases.b, remaining(base, cases.a, cases.b, cases.siemens))
-        weight[opened.plain] = 0.0
-        full |= opened.full | (~opened.plain & (1.0 + cases.siemens * seen.ohm[back] < LOST_DIGITS))
+        apart = opened.plain | opened.starved
+        weight[apart] = 0.0
+        full |= opened.full | (~apart & (1.0 + cases.siemens * seen.ohm[back] < LOST_DIGITS))
     full |= ~np.isfinite(weight) | np.isnan(base.solved.volts).any(axis=1)
     weight[full] = 0.0
     step = weight * seen.between[back]
@@ -136,15 +137,17 @@ def _mend(
         # It gets its rails back.
         full |= ~powered & fed & ~starved
     if opened is not None:
-        differs |= opened.unpowered.any(axis=2)
+        wrong[:, opened.starved] = False
+        differs = (differs & ~opened.plain) | opened.starved
     case, position = np.nonzero(differs & ~full)
     if not len(case):
         return
     powered = solved.reach.powered[position]
-    if opened is not None:
-        powered = powered & ~opened.unpowered[case, position]
     bends = base.assembled.bends
     on = bends.turned(solved.on[position], bends.to_turn(wrong[:, case, position].T))
+    if opened is not None:
+        powered = powered & ~opened.unpowered[case, position]
+        on &= ~opened.idle[case, position]
     pair, siemens = cases
     items = Scattered(position, pair[case], siemens[case, position], on, powered)
     beyond = look_beyond(base, asked, items)

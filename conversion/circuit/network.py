@@ -197,6 +197,10 @@ class Network:
             return nodes.astype(np.intp, copy=False)
         return np.array([self._place[str(name)] for name in nodes], dtype=np.intp)
 
+    def ends(self, element: Element) -> list[int]:
+        """Numbers of the nodes that an element stands at."""
+        return [self._place[getattr(element, end)] for end in _NODES[type(element)]]
+
     def element(self, name: str) -> Element:
         """By its name.
 

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from conversion.circuit.assembly import Assembled
 from conversion.circuit.full_solve import joined_nodes
 from conversion.circuit.network import Array, Flags, Indices
 from conversion.circuit.reach import find_reach
@@ -24,15 +23,19 @@ class Opened:
     """For each case.
 
     Attributes:
-        lost: Nodes that hang in the air, where nothing but resistors is among them; (cases, positions, nodes).
-        plain: Nothing but resistors is lost, so that no other voltage changes; (cases, positions).
-        unpowered: Followers that lose a rail while everything is still held; (cases, positions, followers).
-        full: More hangs in the air than resistors; (cases, positions).
+        lost: Nodes that hang in the air, with every element that stands at them; (cases, positions, nodes).
+        plain: Some are lost in that way, so that no other voltage changes; (cases, positions).
+        starved: Something is held by a drain alone; (cases, positions).
+        unpowered: Followers that lose a rail to that; (cases, positions, followers).
+        idle: Bends that such a node stands at, and that begin without current; (cases, positions, bends).
+        full: An element stands at nodes that are lost and at others; (cases, positions).
     """
 
     lost: Flags
     plain: Flags
+    starved: Flags
     unpowered: Flags
+    idle: Flags
     full: Flags
 
 
@@ -57,14 +60,18 @@ def judge_openings(base: Operating, a: Indices, b: Indices, left: Array) -> Open
     """Follow the conductors again where nothing is left between two nodes."""
     positions, nodes = base.volts.shape
     count = len(a)
-    lost = np.zeros((count, positions, nodes), dtype=bool)
-    plain, full = np.zeros((2, count, positions), dtype=bool)
-    unpowered = np.zeros((count, positions, base.solved.reach.powered.shape[1]), dtype=bool)
+
+    def none(*more: int) -> Flags:
+        return np.zeros((count, positions, *more), dtype=bool)
+
+    found = Opened(
+        none(nodes), none(), none(), none(base.solved.reach.powered.shape[1]), none(base.solved.on.shape[1]), none()
+    )
     nothing = left == 0.0
-    full[nothing.any(axis=1) & ~nothing.all(axis=1)] = True
+    found.full[nothing.any(axis=1) & ~nothing.all(axis=1)] = True
     cases = np.flatnonzero(nothing.all(axis=1))
     if not len(cases):
-        return Opened(lost, plain, unpowered, full)
+        return found
     kinds, kind_of = base.arrangements
     pairs, back = np.unique(a[cases] * nodes + b[cases], return_inverse=True)
     one, other = pairs // nodes, pairs % nodes
@@ -86,23 +93,14 @@ def judge_openings(base: Operating, a: Indices, b: Indices, left: Array) -> Open
     gone = change(before.held, reach.held)
     unfed = change(before.fed, reach.fed)
     rails = change(before.powered, reach.powered)
-    # What is still held by a drain alone is solved with the rest, as long as nothing is lost altogether.
-    more = gone.any(axis=2) & (
-        np.any(unfed != gone, axis=2) | np.any(gone & _active(base.assembled), axis=2) | rails.any(axis=2)
-    )
-    lost[cases] = (gone & ~more[:, :, None])[back][:, kind_of]
-    full[cases] = more[back][:, kind_of]
-    unpowered[cases] = (rails & ~more[:, :, None])[back][:, kind_of]
-    plain[cases] = (gone.any(axis=2) & ~more)[back][:, kind_of]
-    return Opened(lost, plain, unpowered, full)
-
-
-def _active(assembled: Assembled) -> Flags:
-    """Nodes that anything but a resistor stands at; (nodes,)."""
-    rails = assembled.followers
-    active = np.any(assembled.amps != 0.0, axis=0) | np.any(assembled.knees > 0.0, axis=(0, 1))
-    active |= np.any(assembled.bends.touched, axis=0)
-    active[np.concatenate([rails.out, rails.plus, rails.minus])] = True
-    for start, end, _ in assembled.drains:
-        active[[start, end]] = True
-    return np.asarray(active)
+    ties = base.assembled.coupled
+    apart = (gone @ ties.T) & (~gone @ ties.T)
+    full = apart.any(axis=2) | (gone.any(axis=2) & np.any(unfed & ~gone, axis=2))
+    starved = unfed.any(axis=2) & ~gone.any(axis=2)
+    found.lost[cases] = (gone & ~full[:, :, None])[back][:, kind_of]
+    found.plain[cases] = (gone.any(axis=2) & ~full)[back][:, kind_of]
+    found.starved[cases] = starved[back][:, kind_of]
+    found.unpowered[cases] = (rails & starved[:, :, None])[back][:, kind_of]
+    found.idle[cases] = ((unfed @ base.assembled.bends.touched.T) & starved[:, :, None])[back][:, kind_of]
+    found.full[cases] |= full[back][:, kind_of]
+    return found
