@@ -19,8 +19,8 @@ Category = Literal["noticed", "unnoticed, no higher", "unnoticed, higher"]
 CATEGORIES: tuple[Category, ...] = ("unnoticed, higher", "unnoticed, no higher", "noticed")
 """From the worst to the best."""
 
-HIGHER_BY_PERCENT = 0.1
-"""A rise below this is none: no converter of ten bits would see it. Common practice, no source."""
+HIGHER_BY_PERCENT = 0.5
+"""A rise below this is none: two sound tracks differ by as much from one another. Common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -134,14 +134,25 @@ def judge(
     return tuple(found)
 
 
-def silent_ohm(believer: Believer, sweep: Sweep, ways: Ways) -> Array:
-    """The resistance as far as which each fault may grow with nothing noticing it at any position; (ways,). [Ω]
+def silent_ohm(believer: Believer, sweep: Sweep, ways: Ways, count: int) -> Array:
+    """The resistance as far as which each fault may grow with nothing noticing it at any position; (count,). [Ω]
 
-    Of a bridge the greatest of the positions, of a series resistance the least.
+    Of a bridge the greatest of the positions, of a series resistance the least. The ways of a fault that is bent, or
+    cut by a converter, go on from one another: a check that has spoken on one has spoken for all that follow.
     """
     share = silent_until(believer, sweep.rows(ways)).reshape(len(ways), -1)
     ohm = ways.ohm(share)
-    return np.where(ways.series, ohm.min(axis=1), ohm.max(axis=1))
+    found = np.full(count, np.nan)
+    for index in range(count):
+        mine = np.flatnonzero(ways.fault == index)
+        series = bool(ways.series[mine[0]])
+        first = ways.ohm(np.zeros(share.shape))[mine, 0] if mine.size > 1 else np.zeros(1)
+        mine = mine[np.argsort(first if series else -first, kind="stable")]
+        spoken = np.argmax(share[mine] < 1.0, axis=0)
+        stops = np.where(np.all(share[mine] >= 1.0, axis=0), mine.size - 1, spoken)
+        each = ohm[mine[stops], np.arange(share.shape[1])]
+        found[index] = each.min() if series else each.max()
+    return found
 
 
 def _category(rise: float, silent: Flags) -> Category:

@@ -43,7 +43,9 @@ from conversion.wiring import Wiring, derive_wires
 
 if TYPE_CHECKING:
     from conversion.plan.circuit_parts import SensingCircuit
+    from conversion.plan.fault_study import FaultStudy
     from conversion.plan.fitting import Fit
+    from conversion.plan.latent_study import LatentStudy
     from conversion.plan.studying import TravelStudy
     from conversion.study.tolerance import Progress
 
@@ -215,6 +217,31 @@ class Plan:
     def circuit(self, sensor: Sensor) -> SensingCircuit:
         """The circuit that the pedal or the throttle is read through."""
         return self.pedal_circuit if sensor == "pedal" else self.throttle_circuit
+
+    @cached_property
+    def pedal_faults(self) -> FaultStudy:
+        """Every single fault of the pedal's tracks and loom, judged."""
+        return self._judged("pedal")
+
+    @cached_property
+    def throttle_faults(self) -> FaultStudy:
+        """The same of the throttle's."""
+        return self._judged("throttle")
+
+    def faults(self, sensor: Sensor) -> FaultStudy:
+        """Every single fault of the pedal or of the throttle, judged; a check does without."""
+        return self.pedal_faults if sensor == "pedal" else self.throttle_faults
+
+    def latent(self, sensor: Sensor, progress: Progress | None = None) -> LatentStudy:
+        """Every second fault after each first one that nothing notices."""
+        from conversion.plan.latent_study import study_latent
+
+        return study_latent(self.faults(sensor), progress)
+
+    def _judged(self, sensor: Sensor) -> FaultStudy:
+        from conversion.plan.fault_study import study_faults  # a check asks for no study, and starts faster without
+
+        return study_faults(self, sensor)
 
     def _circuit(self, sensor: Sensor) -> SensingCircuit:
         from conversion.plan.sensing_circuit import sensing_circuit  # what needs no fault study starts faster without
