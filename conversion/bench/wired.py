@@ -202,8 +202,8 @@ class _Comparison:
             entries = self._touching(instead)
             yield self._difference("missing", _vital((piece,)), (piece, main), instead, entries)
         for whole, strangers in places.items():
-            pieces = rest.get(whole, [])[:1]
-            yield self._difference("extra", _vital(pieces), pieces, strangers, self._touching(strangers))
+            pieces = rest.get(whole, [])
+            yield self._difference("extra", _vital(pieces), pieces[:1], strangers, self._touching(strangers))
 
     def _touching(self, ends: Iterable[End]) -> list[int]:
         return [entry for end in ends for entry in self.at[end]]

@@ -15,7 +15,7 @@ from conversion.plan import Plan
 from conversion.wiring import End, SplicePoint
 
 _MOST = 4
-"""More ends than this are counted, not named."""
+"""More ends or wires than this are counted, not named."""
 
 AS_PLANNED = "as planned"
 """What is said of a wire that joins what it should and nothing else."""
@@ -65,7 +65,7 @@ def wired_by_tag(plan: Plan) -> dict[str, str]:
         tags = [wire.tag for wire in difference.wires]
         for tag in tags:
             if difference.kind == "crossed":
-                status[tag] = f"changed places with {listed([other for other in tags if other != tag] or ['-'], 'and')}"
+                status[tag] = f"changed places with {_few([other for other in tags if other != tag])}"
             elif difference.kind == "missing":
                 status[tag] = "elsewhere" if difference.strangers else "not there"
             elif difference.kind == "joined":
@@ -131,11 +131,12 @@ def _crossed(description: Description, difference: Difference, pairs: Sequence[P
     for piece, following in zip(difference.pieces, (*difference.pieces[1:], difference.pieces[0]), strict=True):
         stays = [end for end in following.net.ends if end not in moved]
         ways.append(f"{_some(piece.ends)} ({net_words(piece.net)}) is joined to {_rest(following.net, stays)}")
-    tags = listed((wire.tag for wire in difference.wires), "and")
-    subject = listed((_some(piece.ends) for piece in difference.pieces), "and")
+    more = [f"{len(ways) - _MOST} more in the same way"] if len(ways) > _MOST else []
+    tags = _few([wire.tag for wire in difference.wires])
+    subject = _few([_some(piece.ends) for piece in difference.pieces])
     return (
         subject,
-        f"{tags} have changed places: {'; '.join(ways)}.",
+        f"{tags} have changed places: {'; '.join([*ways[:_MOST], *more])}.",
         f"Change {subject} over and read every wire from end to end.",
     )
 
@@ -157,7 +158,7 @@ def _joined(description: Description, difference: Difference, pairs: Sequence[Pa
 
 def _missing(description: Description, difference: Difference, pairs: Sequence[Pair]) -> tuple[str, str, str]:
     piece, rest = difference.pieces
-    tags = listed((wire.tag for wire in difference.wires), "and")
+    tags = _few([wire.tag for wire in difference.wires])
     message = f"{_some(piece.ends)} ({net_words(piece.net)}) is not joined to {_rest(rest.net, rest.ends)}"
     message += f": {tags} is not there"
     if difference.strangers:
@@ -175,8 +176,10 @@ def _extra(description: Description, difference: Difference, pairs: Sequence[Pai
     if difference.pieces:
         piece = difference.pieces[0]
         message = f"{strange} is joined to {_met(piece, pairs)} ({net_words(piece.net)}); no planned wire goes there."
-    else:
+    elif len(difference.strangers) > 1:
         message = f"{strange} are joined to each other; no planned wire goes there."
+    else:
+        message = f"{strange} has a wire; no planned wire goes there."
     return subject, message, "Take the wire out, or give the place its role in the description."
 
 
@@ -203,16 +206,18 @@ def _met(piece: Piece, pairs: Sequence[Pair]) -> str:
 
 def _some(ends: Sequence[End]) -> str:
     """Ends by name: terminals, or the splice where there is no terminal."""
-    names = [end.name for end in ends if isinstance(end, Terminal)] or [f"splice {end.name}" for end in ends]
-    if len(names) > _MOST:
-        return f"{', '.join(names[: _MOST - 1])} and {len(names) - _MOST + 1} more"
-    return listed(names, "and")
+    return _few([end.name for end in ends if isinstance(end, Terminal)] or [f"splice {end.name}" for end in ends])
+
+
+def _few(names: Sequence[str]) -> str:
+    """Names as a sentence lists them, the last of many counted."""
+    if len(names) <= _MOST:
+        return listed(names, "and")
+    return f"{', '.join(names[: _MOST - 1])} and {len(names) - _MOST + 1} more"
 
 
 def _strange(description: Description, places: Sequence[Terminal]) -> str:
-    named = [f"{place.name} ({_state(description, place)})" for place in places[:_MOST]]
-    more = [f"{len(places) - _MOST} more places"] if len(places) > _MOST else []
-    return listed([*named, *more], "and")
+    return _few([f"{place.name} ({_state(description, place)})" for place in places])
 
 
 def _state(description: Description, place: Terminal) -> str:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeVar
 
 from conversion.description.complaints import Place, dotted
 from conversion.description.conversion import Conversion
 from conversion.description.parts import AnyPart, CavityForm, ControlUnit, Part, PedalModule, ThrottleBody
+from conversion.description.record_forms import Records
 from conversion.description.wired_forms import AsWired
 from conversion.description.yaml_text import Tree
 from conversion.quantities import Quantity
@@ -80,6 +82,7 @@ class Description:
         source: The conversion file as it was read.
         part_sources: The part file of each device, by reference.
         as_wired: What was really wired; None where no such list is given.
+        records: What was measured on the finished conversion; None where no record is named.
     """
 
     conversion: Conversion
@@ -87,6 +90,7 @@ class Description:
     source: Source
     part_sources: Mapping[str, Source]
     as_wired: AsWired | None = None
+    records: Records | None = None
 
     def place(self, *path: Step) -> Place:
         """Where a value of the conversion file stands."""
@@ -160,12 +164,17 @@ class Description:
 
     def find_place(self, name: str) -> Terminal | None:
         """The same for any place of a housing, whether or not a terminal is described in it."""
-        device, _, rest = name.partition(".")
-        if device not in self.parts:
-            return None
-        housings = self.parts[device].housings
-        for housing, form in housings.items():
-            cavity = rest if len(housings) == 1 and rest in form.names else rest.removeprefix(f"{housing}.")
-            if (len(housings) == 1 or cavity != rest) and cavity in form.names:
-                return self.terminal(device, housing, cavity)
-        return None
+        return self._places.get(name)
+
+    @cached_property
+    def _places(self) -> dict[str, Terminal]:
+        """Every place of every housing by each of its names."""
+        found: dict[str, Terminal] = {}
+        for device, part in self.parts.items():
+            for housing, form in part.housings.items():
+                for cavity in form.names:
+                    place = self.terminal(device, housing, cavity)
+                    found[f"{device}.{housing}.{cavity}"] = place
+                    # Where one name is two places, the shorter way of writing it counts.
+                    found[place.name] = place
+        return found
