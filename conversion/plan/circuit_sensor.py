@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -127,8 +127,10 @@ def put_in_inputs(
     return clamps, read, full_scale
 
 
-def put_in_supplies(description: Description, nodes: Nodes, part: CircuitPart) -> tuple[list[Element], dict[str, str]]:
-    """The control unit's sensor supplies, and the name of each one's source in the network.
+def put_in_supplies(
+    description: Description, nodes: Nodes, sensors: Collection[Sensor], part: CircuitPart
+) -> tuple[list[Element], dict[str, str]]:
+    """The control unit's supplies of some sensors, and the name of each one's source in the network.
 
     Raises:
         Missing: A voltage is not known.
@@ -137,7 +139,7 @@ def put_in_supplies(description: Description, nodes: Nodes, part: CircuitPart) -
     sources: list[Element] = []
     names: dict[str, str] = {}
     for name, supply in unit[1].supplies.items() if unit else ():
-        if not any(role.startswith(("pedal.", "throttle.")) for role in supply.roles):
+        if not any(role.partition(".")[0] in sensors for role in supply.roles):
             continue
         volts = description.part_need(supply.voltage, _WHY, nodes.unit, "supplies", name, "voltage")
         names[name] = f"source {name} of {nodes.unit}"

@@ -59,7 +59,7 @@ def sensing_circuit(plan: Plan, sensor: Sensor) -> SensingCircuit:
         for track, gathered in each.items():
             put_in_track(description, nodes, which, holders[which], track, gathered, part)
     lay_loom(plan, _laid(find_conductors(description, plan.wiring), holders), nodes.inside, part)
-    sources, source_names = put_in_supplies(description, nodes, part)
+    sources, source_names = put_in_supplies(description, nodes, tracks, part)
     clamps, inputs, full_scale = put_in_inputs(nodes, sensor, tracks[sensor], part)
     fixed = [*sources, *clamps, *_body(plan, nodes, part)]
     for which in tracks.keys() - {sensor}:

@@ -186,6 +186,12 @@ def test_the_other_sensor_is_left_out_where_it_is_not_known(tmp_path: Path) -> N
         _ = plan.circuit("throttle")
 
 
+def test_a_supply_of_the_other_sensor_need_not_be_known(tmp_path: Path) -> None:
+    circuit = patched_plan(tmp_path, ["K1: supplies.one.voltage = unknown"]).circuit("throttle")
+    assert set(circuit.sources) == {"three", "four"}
+    assert any("supplies.one.voltage" in sentence for sentence in circuit.left_out)
+
+
 def test_a_track_that_no_wire_reaches_leaves_its_input_in_the_air(tmp_path: Path) -> None:
     plan = patched_plan(
         tmp_path,
