@@ -116,32 +116,36 @@ def _row_at(record: LogRecord, name: str, curve: Curve, way: float) -> int:
 
 
 def _hysteresis(record: LogRecord, curve: Curve) -> Iterator[Reported]:
-    names = list(record.tracks)
-    if curve.by_pad:
-        pairs = [(f"track {name}", curve.down[name], curve.up[name], "the same pad travel") for name in names]
-    else:
-        pairs = [
-            (
-                f"track {other} against {one}",
-                curve.down[other] - curve.down[one],
-                curve.up[other] - curve.up[one],
-                "the same place of the sweep",
-            )
-            for at, one in enumerate(names)
-            for other in names[at + 1 :]
-        ]
-    for subject, down, up, where in pairs:
-        apart = _smoothed(np.abs(down - up))
+    for subject, apart in ways_apart(record, curve).items():
         if not np.isfinite(apart).any():
             continue
         at = int(np.nanargmax(apart))
         if apart[at] > HYSTERESIS_PERCENT:
+            where = "the same pad travel" if curve.by_pad else "the same place of the sweep"
             yield Reported(
                 "readings/hysteresis", "FIX", subject, record.place(0),
                 f"On the way down and on the way back {subject} differs by {apart[at]:.1f} % at {where} "
                 f"({curve.way[at]:.0f} %); more than {HYSTERESIS_PERCENT:.0f} % is play.",
                 "Look for play in rod ends, lever clamp and bracket; hold the lever and move the pedal.", "sweep",
             )  # fmt: skip
+
+
+def ways_apart(record: LogRecord, curve: Curve) -> dict[str, Array]:
+    """How far the ways down and back are apart: of each track by the pad's travel, else of each track against another.
+
+    Returns:
+        By what it is about; (bins,) each, nan where the log has not both ways. [%]
+    """
+    names = list(record.tracks)
+    if curve.by_pad:
+        return {f"track {name}": _smoothed(np.abs(curve.down[name] - curve.up[name])) for name in names}
+    return {
+        f"track {other} against {one}": _smoothed(
+            np.abs((curve.down[other] - curve.down[one]) - (curve.up[other] - curve.up[one]))
+        )
+        for at, one in enumerate(names)
+        for other in names[at + 1 :]
+    }
 
 
 def _smoothed(row: Array) -> Array:

@@ -104,7 +104,7 @@ def judge_bench(stages: Sequence[Stage], tree: Tree, name: str) -> BenchRecord:
     head = {word: _text(tree, word, complaints) for word in ("date", "by")}
     if complaints:
         raise DescriptionError(complaints)
-    rows = [(step, row) for step, row in _rows(stages)]
+    rows = [(step, row) for step, row in recordable(stages)]
     found = [values[row.key] for _, row in rows if row.key in values]
     unread = tuple((step, row.what) for step, row in rows if row.key not in values)
     return BenchRecord(head["date"], head["by"], tuple(found), unread)
@@ -127,7 +127,7 @@ def with_record(stages: Iterable[Stage], record: BenchRecord) -> tuple[Stage, ..
     )
 
 
-def _rows(stages: Iterable[Stage]) -> Iterator[tuple[str, Row]]:
+def recordable(stages: Iterable[Stage]) -> Iterator[tuple[str, Row]]:
     """Every row that a record can name, once, with the number of its step."""
     done = set()
     for stage in stages:
@@ -140,7 +140,7 @@ def _rows(stages: Iterable[Stage]) -> Iterator[tuple[str, Row]]:
 
 def _known(stages: Sequence[Stage]) -> Known:
     known: Known = {}
-    for step, row in _rows(stages):
+    for step, row in recordable(stages):
         at = known
         for word in row.key[:-1]:
             at = at.setdefault(word, {})  # type: ignore[assignment]

@@ -49,7 +49,11 @@ def run(chosen: argparse.Namespace) -> int:
                 return UNREADABLE
             except Missing as missing:
                 found = missing
-        files = build_pack(plan, findings, progress.step, found)
+        try:
+            files = build_pack(plan, findings, progress.step, found)
+        except DescriptionError as error:
+            print(error, file=sys.stderr)
+            return UNREADABLE
         progress.step("writing")
         try:
             write_folder(chosen.out, files)

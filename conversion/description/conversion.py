@@ -14,6 +14,7 @@ from conversion.description.linkage_forms import LinkageForm
 from conversion.description.loom_forms import Loom
 from conversion.description.parts import Described, Need, Role
 from conversion.description.places import Point
+from conversion.description.record_forms import RecordsForm
 from conversion.description.search_forms import Search
 from conversion.description.spring_forms import Spring
 from conversion.description.study_forms import Study
@@ -100,6 +101,9 @@ class Conversion(Described):
     as_wired: Pairs | Text | None = Field(
         None,
         description="What was really wired, as pairs of ends; or the file beside this one that holds such a list.",
+    )
+    records: RecordsForm | None = Field(
+        None, description="What was measured on the finished conversion; the build pack shows it."
     )
     limits: LimitsForm | None = Field(
         None, description="What a fault that no check notices may do; left out, each limit has its default."

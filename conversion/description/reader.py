@@ -8,17 +8,19 @@ from typing import TypeVar
 from pydantic import BaseModel
 
 from conversion import resources
-from conversion.description.complaints import Complaint, DescriptionError, Place, nearest, quoted
+from conversion.description.complaints import Complaint, DescriptionError, Place, dotted, nearest, quoted
 from conversion.description.conversion import Conversion
 from conversion.description.cross import cross_check
 from conversion.description.described import Description, Source
 from conversion.description.parts import AnyPart, PartFile
+from conversion.description.record_forms import Records, SweepForm
 from conversion.description.validation import validate
 from conversion.description.wired_forms import AsWired, WiredFile
 from conversion.description.yaml_text import Limits, Tree, survey
 
 SHIPPED_PREFIX = "treadle:"
 _SUFFIXES = (".yaml", ".yml")
+LOG_SUFFIXES = (".csv", ".txt", ".tsv", ".log", ".dat")
 
 Model = TypeVar("Model", bound=BaseModel)
 
@@ -52,6 +54,8 @@ def read_description(path: Path, limits: Limits | None = None, content: bytes | 
     complaints += part_complaints
     as_wired, wired_complaints = _read_wired(tree, conversion, file.parent, limits)
     complaints += wired_complaints
+    records, record_complaints = _read_records(tree, conversion, file.parent, limits)
+    complaints += record_complaints
     if conversion is None or complaints:
         raise DescriptionError(complaints)
     description = Description(
@@ -60,6 +64,7 @@ def read_description(path: Path, limits: Limits | None = None, content: bytes | 
         source=source,
         part_sources={reference: parts[device.part][1] for reference, device in conversion.devices.items()},
         as_wired=as_wired,
+        records=records,
     )
     found = cross_check(description)
     if found:
@@ -135,6 +140,36 @@ def _read_wired(
     return (AsWired.of(value.root, own_tree, ()) if value is not None and own_tree is not None else None), complaints
 
 
+def _read_records(
+    tree: Tree, conversion: Conversion | None, folder: Path, limits: Limits
+) -> tuple[Records | None, list[Complaint]]:
+    """The records that are named: the log is only found, since it may be long; the bench test's values are read."""
+    form = conversion.records if conversion is not None else None
+    if form is None:
+        return None, []
+    sweep = form.sweep if isinstance(form.sweep, SweepForm) else SweepForm(file=form.sweep) if form.sweep else None
+    path, bench = None, None
+    complaints: list[Complaint] = []
+    if sweep is not None:
+        at = ("records", "sweep", "file") if isinstance(form.sweep, SweepForm) else ("records", "sweep")
+        try:
+            path = _file_path(sweep.file, folder, "logs", "records/sweep.csv", suffixes=LOG_SUFFIXES)
+        except _NotFound as problem:
+            complaints.append(Complaint(tree.place_of(at), dotted(at), str(problem)))
+    if form.bench is not None:
+        at = ("records", "bench")
+        try:
+            content = _read_bytes(_file_path(form.bench, folder, "records", "records/bench.yaml"), limits)
+            bench, more = survey(content, form.bench, limits)
+            complaints += more
+        except _NotFound as problem:
+            complaints.append(Complaint(tree.place_of(at), dotted(at), str(problem)))
+    columns = sweep.columns if sweep else {}
+    return Records(
+        tree.place_of(("records",)), path, sweep.file if sweep else "", columns, bench, form.bench or ""
+    ), complaints
+
+
 class _NotFound(Exception):
     """A file that cannot be used; the message says why and what would be right."""
 
@@ -145,30 +180,37 @@ def _part_path(name: str, folder: Path) -> Path:
     return _file_path(name, folder, "part files", "parts/module.yaml", ", or use 'treadle:NAME'")
 
 
-def _file_path(name: str, folder: Path, what: str, example: str, otherwise: str = "") -> Path:
-    """A YAML file inside the conversion's folder."""
+def _file_path(
+    name: str,
+    folder: Path,
+    what: str,
+    example: str,
+    otherwise: str = "",
+    suffixes: tuple[str, ...] = _SUFFIXES,
+) -> Path:
+    """A file inside the conversion's folder."""
     pure = PurePosixPath(name)
     if "\\" in name:
         raise _NotFound(f"{quoted(name)} has a backslash; {what} are named with '/', such as '{example}'")
     if pure.is_absolute() or ".." in pure.parts or ":" in name:
         raise _NotFound(f"{quoted(name)} leads out of the conversion's folder; keep {what} inside it{otherwise}")
-    if pure.suffix not in _SUFFIXES:
-        raise _NotFound(f"{quoted(name)} cannot be read here; its name ends with .yaml, such as '{example}'")
+    if pure.suffix.lower() not in suffixes:
+        raise _NotFound(f"{quoted(name)} cannot be read here; its name ends with {suffixes[0]}, such as '{example}'")
     home = folder.resolve()
     file = (home / pure).resolve()
     if not file.is_relative_to(home):
-        raise _NotFound(f"'{name}' is a link out of the conversion's folder; keep part files inside it")
+        raise _NotFound(f"'{name}' is a link out of the conversion's folder; keep {what} inside it")
     if not file.is_file():
-        there = sorted(p.relative_to(home).as_posix() for p in _yaml_files_beside(file))
+        there = sorted(p.relative_to(home).as_posix() for p in _files_beside(file, suffixes))
         near = nearest(name, there)
         hint = f"; did you mean '{near}'?" if near else "; write the path from the folder of the conversion file"
         raise _NotFound(f"there is no file '{name}'{hint}")
     return file
 
 
-def _yaml_files_beside(file: Path) -> list[Path]:
+def _files_beside(file: Path, suffixes: tuple[str, ...]) -> list[Path]:
     folder = file.parent
-    return [p for p in folder.iterdir() if p.suffix in _SUFFIXES] if folder.is_dir() else []
+    return [p for p in folder.iterdir() if p.suffix.lower() in suffixes] if folder.is_dir() else []
 
 
 def _shipped_part(name: str) -> Path:

@@ -189,11 +189,19 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One thing to measure or to look at: what, what this plan expects, and the unit of the empty box."""
+    """One thing to measure or to look at.
+
+    Attributes:
+        what: What it is.
+        expected: By this plan.
+        unit: Of the empty box.
+        recorded: What was measured, with its verdict; empty where the box is.
+    """
 
     what: str
     expected: str
     unit: str
+    recorded: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,14 +8,17 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
-from conversion.checklist import build_checklist
+from conversion.bench.judge_log import LogVerdict
+from conversion.checklist import build_checklist, with_record
 from conversion.description import Missing
 from conversion.drawings import Drawings, draw_all
+from conversion.drawings.log_charts import log_charts
 from conversion.drawings.trade_off import trade_off_chart
 from conversion.pack.document import as_data
 from conversion.pack.motion import gather_motion
 from conversion.pack.page import pack_page
 from conversion.pack.pdf import pack_pdf
+from conversion.pack.records import gather_records
 from conversion.pack.sections import data_tables, write_document
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan
@@ -43,6 +46,7 @@ def build_pack(
         and ``templates/``.
 
     Raises:
+        DescriptionError: a record that the description names cannot be used.
         TypesetError: a fault of a template or a drawing.
         EngineError: no layout engine could draw the system.
     """
@@ -50,16 +54,21 @@ def build_pack(
     drawn = draw_all(plan)
     if isinstance(search, SearchOutcome) and search.settings:
         drawn = replace(drawn, drawings=(*drawn.drawings, trade_off_chart(search)))
-    step("writing down the document")
     stages = build_checklist(plan, findings)
-    data = as_data(write_document(plan, findings, stages, drawn, search))
+    recorded = gather_records(plan, stages, step)
+    if recorded is not None and recorded.bench is not None:
+        stages = with_record(stages, recorded.bench)
+    if recorded is not None and isinstance(recorded.sweep, LogVerdict):
+        drawn = replace(drawn, drawings=(*drawn.drawings, *log_charts(recorded.sweep)))
+    step("writing down the document")
+    data = as_data(write_document(plan, findings, stages, drawn, search, recorded))
     step("setting the PDF and the page")
     # The typesetter works outside the interpreter, so the page and the tables are made meanwhile.
     date = plan.description.conversion.date
     with ThreadPoolExecutor(max_workers=1) as aside:
         pdf = aside.submit(pack_pdf, data, drawn.drawings, date)
         page = pack_page(data, drawn.drawings, gather_motion(plan))
-        tables = data_tables(plan, findings, stages, search)
+        tables = data_tables(plan, findings, stages, search, recorded)
         templates = _templates(drawn, date)
     report = json.dumps(findings_json(findings), ensure_ascii=False, indent=2) + "\n"
     files = {"build-pack.pdf": pdf.result(), "build-pack.html": page, "findings.json": report.encode("utf-8")}

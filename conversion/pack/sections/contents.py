@@ -8,6 +8,7 @@ from conversion.checklist import Stage
 from conversion.description import Missing
 from conversion.drawings import Drawings
 from conversion.pack.document import DataTable, Document
+from conversion.pack.records import Recorded
 from conversion.pack.sections.after import failure_section, roadworthiness_section, sign_off_section
 from conversion.pack.sections.calibration import calibration_data, calibration_section
 from conversion.pack.sections.cover import cover_facts, summary_section
@@ -16,6 +17,7 @@ from conversion.pack.sections.evidence import evidence_data, evidence_section
 from conversion.pack.sections.findings import findings_data
 from conversion.pack.sections.fit import fit_section
 from conversion.pack.sections.fit_tables import cut_list_data, fit_data
+from conversion.pack.sections.recorded import bench_data, commissioning_section
 from conversion.pack.sections.returns import returns_section
 from conversion.pack.sections.searched import search_section, trade_off_data
 from conversion.pack.sections.terminations import terminations_data, terminations_section
@@ -34,6 +36,7 @@ def write_document(
     stages: Sequence[Stage],
     drawn: Drawings,
     search: SearchOutcome | Missing | None = None,
+    recorded: Recorded | None = None,
 ) -> Document:
     """The pack before it is set.
 
@@ -43,6 +46,7 @@ def write_document(
         stages: Of the checklist.
         drawn: Every drawing of the plan, and which were left out.
         search: What was found, or why it could not be; None where nobody asked.
+        recorded: What was measured on the finished conversion; None where the description names no record.
     """
     sections = (
         summary_section(plan, findings),
@@ -59,6 +63,7 @@ def write_document(
         wires_section(plan),
         calibration_section(plan),
         checklist_section(stages),
+        *(() if recorded is None else (commissioning_section(recorded, drawn),)),
         failure_section(plan),
         roadworthiness_section(plan),
         sign_off_section(plan, findings, stages),
@@ -75,7 +80,11 @@ def write_document(
 
 
 def data_tables(
-    plan: Plan, findings: Sequence[Finding], stages: Sequence[Stage], search: SearchOutcome | Missing | None = None
+    plan: Plan,
+    findings: Sequence[Finding],
+    stages: Sequence[Stage],
+    search: SearchOutcome | Missing | None = None,
+    recorded: Recorded | None = None,
 ) -> tuple[DataTable, ...]:
     """Every table of the pack; those of the travel and of the fit only where they can be computed."""
     of_travel = (travel_data(plan), tolerance_data(plan), fit_data(plan), cut_list_data(plan))
@@ -88,4 +97,5 @@ def data_tables(
         findings_data(findings),
         checklist_data(stages),
         calibration_data(plan),
+        *((bench_data(recorded.bench),) if recorded is not None and recorded.bench is not None else ()),
     )

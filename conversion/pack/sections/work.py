@@ -33,8 +33,8 @@ def checklist_data(stages: Sequence[PlannedStage]) -> DataTable:
                 unit = step.measured_unit or ""
                 rows.append((stage.key, step.number, hold, step.text, "", step.expected or "", unit, "", "", ""))
             for row in step.rows:
-                text = (step.text, row.what, row.expected or "", row.measured_unit)
-                rows.append((stage.key, step.number, hold, *text, "", "", ""))
+                text = (step.text, row.what, row.expected or "", row.measured_unit, row.recorded)
+                rows.append((stage.key, step.number, hold, *text, "", ""))
     return DataTable("checklist", head, tuple(rows))
 
 
@@ -63,4 +63,5 @@ def _step(stage: PlannedStage, step: Step) -> StepLine:
 
 
 def _entry(row: Row) -> Entry:
-    return Entry(row.what, row.expected or "", row.measured_unit)
+    recorded = f"{row.recorded}, {row.verdict}" if row.recorded != row.verdict else row.recorded
+    return Entry(row.what, row.expected or "", row.measured_unit, recorded)
