@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -38,7 +39,7 @@ def deciding(readings: Readings, best: Candidate, next_best: Candidate | None) -
     Unread pairs come first; then pairs whose expected figures lie apart, for a better meter; then, where no reading can
     tell them apart, the pairs of ends to be watched while the lever moves.
     """
-    unread = _unread(readings, best)
+    unread = list(unread_pairs(readings, best.terminals))
     if next_best is None:
         return [Further(position, pair) for position, pair in unread][:MOST] or [_watched(best)]
     ranked = sorted(
@@ -62,13 +63,12 @@ def deciding(readings: Readings, best: Candidate, next_best: Candidate | None) -
     return [_watched(best), _watched(next_best)]
 
 
-def _unread(readings: Readings, best: Candidate) -> list[tuple[int, tuple[int, int]]]:
-    return [
-        (position, pair)
-        for position in range(len(readings.positions))
-        for pair in itertools.combinations(sorted(best.terminals), 2)
-        if not readings.read[position, pair[0], pair[1]]
-    ]
+def unread_pairs(readings: Readings, terminals: tuple[int, ...]) -> Iterator[tuple[int, tuple[int, int]]]:
+    """Position and pair of whatever was not read between some terminals."""
+    for position in range(len(readings.positions)):
+        for pair in itertools.combinations(sorted(terminals), 2):
+            if not readings.read[position, pair[0], pair[1]]:
+                yield position, pair
 
 
 def _apart(

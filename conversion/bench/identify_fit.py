@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from conversion.bench.identify_network import Array, Tracks, Values, resistances
 
-ROUNDS = 60
+ROUNDS = 40
 SETTLED = 1e-7
 STIFFEST, SOFTEST = 1e8, 1e-9
 _HOLD = 1e-9

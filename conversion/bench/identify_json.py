@@ -6,8 +6,9 @@ import math
 from typing import Any
 
 from conversion.bench import identify_words as words
-from conversion.bench.identify import Identification, Understood
+from conversion.bench.identify import Identification
 from conversion.bench.identify_core import Track
+from conversion.bench.identify_group import Understood
 from conversion.bench.identify_reader import Sheet
 from conversion.bench.identify_turns import checks, turns
 

@@ -13,8 +13,13 @@ from conversion.bench.identify_readings import SURE
 MOST_TRACKS = 3
 """As many as a sensor of a description has."""
 
-MOST_ARRANGEMENTS = 6000
-"""More are left after the first sieve only where next to nothing was read."""
+MOST_ARRANGEMENTS = 150
+"""More are left after the sieve only where little was read; with every pair read there are 96, of three tracks."""
+
+
+class TooLittleRead(Exception):
+    """So many arrangements are left that fitting them tells nothing; more pairs must be read."""
+
 
 _SPLITS = (1.0, 1.6, 0.65)
 
@@ -28,13 +33,18 @@ def arrangements(ohm: Array, tolerance_ohm: Array, sieved: bool = True) -> Itera
         ohm: (positions, terminals, terminals); NaN where unread. [Ω]
         tolerance_ohm: As `ohm`.
         sieved: Whether those are left out that what changed, and what did not, excludes.
+
+    Raises:
+        TooLittleRead: more than `MOST_ARRANGEMENTS` of one number of tracks are left.
     """
     terminals = ohm.shape[1]
     moved, still = _changes(ohm, tolerance_ohm)
     if not sieved:
         moved, still = np.zeros_like(moved), np.zeros_like(still)
     for count in range(1, MOST_TRACKS + 1):
-        wired = list(itertools.islice(_wirings(terminals, count, moved, still), MOST_ARRANGEMENTS))
+        wired = list(itertools.islice(_wirings(terminals, count, moved, still), MOST_ARRANGEMENTS + 1))
+        if len(wired) > MOST_ARRANGEMENTS:
+            raise TooLittleRead
         if wired:
             yield Tracks(terminals, np.array(wired, dtype=np.intp))
 
@@ -97,7 +107,7 @@ def starts(tracks: Tracks, ohm: Array) -> Iterator[Values]:
     guesses = [np.linspace(0.2, 0.8, positions), np.linspace(0.8, 0.2, positions)]
     for guess in guesses if not known.all() else guesses[:1]:
         begun = np.clip(np.where(known, share, guess), 0.02, 0.98)
-        for split in _SPLITS if loops else _SPLITS[:1]:
+        for split in _SPLITS if loops and known.all() else _SPLITS[:1]:
             track = loosened.copy()
             track[:, 0] *= split
             yield Values(track, _wipers(to_first, to_second, between), begun)

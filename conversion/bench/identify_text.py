@@ -8,9 +8,11 @@ from collections.abc import Iterable, Iterator
 import numpy as np
 
 from conversion.bench import identify_words as words
-from conversion.bench.identify import Identification, Understood
+from conversion.bench.identify import Identification
+from conversion.bench.identify_group import Understood
 from conversion.bench.identify_reader import Sheet
 from conversion.bench.identify_turns import SUPPLY_V, checks, turns
+from conversion.description.complaints import listed
 from conversion.quantities import show
 
 WIDTH = 100
@@ -119,8 +121,10 @@ def _turns(found: Identification) -> Iterator[str]:
     yield f"Every way round (which of them is meant, resistance cannot tell); outputs of {SUPPLY_V:.2f} V, rest to full"
     for candidate in shown:
         for turn in turns(candidate):
-            supply, ground = (", ".join(names[terminal] for terminal in side) for side in (turn.supply, turn.ground))
-            yield f"  supply {supply}, ground {ground}"
+            supply, ground = (
+                listed((names[terminal] for terminal in side), "and") for side in (turn.supply, turn.ground)
+            )
+            yield f"  supply at {supply}; ground at {ground}"
             for track, (rest, full) in zip(candidate.tracks, turn.outputs, strict=True):
                 way = "rises" if full > rest else "falls"
                 volts = " to ".join(show(share * SUPPLY_V, "voltage") for share in (rest, full))
