@@ -65,7 +65,7 @@ def wired_by_tag(plan: Plan) -> dict[str, str]:
         tags = [wire.tag for wire in difference.wires]
         for tag in tags:
             if difference.kind == "crossed":
-                status[tag] = f"changed places with {_few([other for other in tags if other != tag])}"
+                status[tag] = f"crossed with {_few([other for other in tags if other != tag])}"
             elif difference.kind == "missing":
                 status[tag] = "elsewhere" if difference.strangers else "not there"
             elif difference.kind == "joined":
@@ -130,7 +130,9 @@ def _crossed(description: Description, difference: Difference, pairs: Sequence[P
     ways = []
     for piece, following in zip(difference.pieces, (*difference.pieces[1:], difference.pieces[0]), strict=True):
         stays = [end for end in following.net.ends if end not in moved]
-        ways.append(f"{_some(piece.ends)} ({net_words(piece.net)}) is joined to {_rest(following.net, stays)}")
+        ways.append(
+            f"{_some(piece.ends)} ({net_words(piece.net)}) {_are(piece)} joined to {_rest(following.net, stays)}"
+        )
     more = [f"{len(ways) - _MOST} more in the same way"] if len(ways) > _MOST else []
     tags = _few([wire.tag for wire in difference.wires])
     subject = _few([_some(piece.ends) for piece in difference.pieces])
@@ -148,7 +150,8 @@ def _joined(description: Description, difference: Difference, pairs: Sequence[Pa
         f"{first} ({net_words(one.net)}) is joined to {second} ({net_words(other.net)}); the plan keeps them apart."
     )
     for piece, rest in difference.parted:
-        message += f" {_some(piece.ends)} belongs to {_rest(rest.net, rest.ends)} and is not joined to it."
+        belong = "belong" if _are(piece) == "are" else "belongs"
+        message += f" {_some(piece.ends)} {belong} to {_rest(rest.net, rest.ends)} and {_are(piece)} not joined to it."
     return (
         f"{first} and {second}",
         message,
@@ -159,28 +162,27 @@ def _joined(description: Description, difference: Difference, pairs: Sequence[Pa
 def _missing(description: Description, difference: Difference, pairs: Sequence[Pair]) -> tuple[str, str, str]:
     piece, rest = difference.pieces
     tags = _few([wire.tag for wire in difference.wires])
-    message = f"{_some(piece.ends)} ({net_words(piece.net)}) is not joined to {_rest(rest.net, rest.ends)}"
+    message = f"{_some(piece.ends)} ({net_words(piece.net)}) {_are(piece)} not joined to {_rest(rest.net, rest.ends)}"
     message += f": {tags} is not there"
     if difference.strangers:
         instead = listed((f"{one.name} to {other.name}" for one, other in pairs[:_MOST]), "and")
         strange = _strange(description, difference.strangers)
-        message += f", and {instead} is there instead; {strange} is no place for it."
+        message += f", and {instead} is there instead; no planned wire goes to {strange}."
         return _some(piece.ends), message, f"Move the end to where {tags} belongs."
     message += "."
     return _some(piece.ends), message, f"Lay {tags} and read it from end to end."
 
 
 def _extra(description: Description, difference: Difference, pairs: Sequence[Pair]) -> tuple[str, str, str]:
-    strange = _strange(description, difference.strangers)
-    subject = _some(difference.strangers)
+    strange, several = _strange(description, difference.strangers), len(difference.strangers) > 1
+    are = "are" if several else "is"
     if difference.pieces:
         piece = difference.pieces[0]
-        message = f"{strange} is joined to {_met(piece, pairs)} ({net_words(piece.net)}); no planned wire goes there."
-    elif len(difference.strangers) > 1:
-        message = f"{strange} are joined to each other; no planned wire goes there."
+        how = f"{are} joined to {_met(piece, pairs)} ({net_words(piece.net)})"
     else:
-        message = f"{strange} has a wire; no planned wire goes there."
-    return subject, message, "Take the wire out, or give the place its role in the description."
+        how = "are joined to each other" if several else "has a wire"
+    message = f"{strange} {how}; no planned wire goes there."
+    return _some(difference.strangers), message, "Take the wire out, or give the place its role in the description."
 
 
 def _again(description: Description, difference: Difference, pairs: Sequence[Pair]) -> tuple[str, str, str]:
@@ -195,6 +197,10 @@ def _again(description: Description, difference: Difference, pairs: Sequence[Pai
 def _rest(net: Net, ends: Sequence[End]) -> str:
     """What stays of a net: its hub stands for all, where it is among them."""
     return _some([net.hub] if net.hub in ends and net.hub is not None else ends)
+
+
+def _are(piece: Piece) -> str:
+    return "are" if len(piece.terminals) > 1 else "is"
 
 
 def _met(piece: Piece, pairs: Sequence[Pair]) -> str:

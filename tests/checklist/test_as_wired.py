@@ -74,7 +74,7 @@ def test_the_wire_list_has_the_column_only_where_a_list_is_given(tmp_path: Path)
     [table] = [block for block in given.blocks if isinstance(block, Table) and block.columns[-1].title == "Laid"]
     at = titles[1].index("As wired")
     said = {row[1].text: (row[at].text, row[at].strong) for group in table.groups for row in group.rows}
-    assert said["W9"] == ("changed places with W10", True)
+    assert said["W9"] == ("crossed with W10", True)
     assert said["W8"] == ("as planned", False)
     points = [item for block in given.blocks if isinstance(block, Points) for item in block.items]
     assert points[0].startswith("W9 and W10 have changed places")

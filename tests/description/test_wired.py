@@ -119,7 +119,7 @@ def test_the_same_list_says_the_same_wherever_it_stands(tmp_path: Path) -> None:
     plans = [Plan(read_description(folder)) for folder in (home, inside)]
     said = [[(each.subject, each.message, each.remedy) for each in wired_in_words(plan)] for plan in plans]
     assert said[0] == said[1] and said[0]
-    assert wired_by_tag(plans[0])["W9"] == "changed places with W10"
+    assert wired_by_tag(plans[0])["W9"] == "crossed with W10"
     assert str(wired_in_words(plans[0])[0].place) == "as-wired.yaml:1:3"
 
 
