@@ -101,7 +101,7 @@ def look_beyond(base: Operating, asked: Asked, items: Scattered) -> Beyond:
         wrong = alive[todo] & wrong_bends(found[:, first:last], on[todo], ROUNDING_A)
         if turn >= ALL_AT_ONCE:
             wrong &= np.cumsum(wrong, axis=1) == 1
-        bent = wrong.any(axis=1)
+        bent: Flags = np.any(wrong, axis=1)
         # Rails are judged once the bends are where they belong, as in the full solution.
         starved = powered[todo] & (found[:, last:] < rails.least_v) & ~bent[:, None]
         done = sound & ~bent & ~starved.any(axis=1)
@@ -183,7 +183,9 @@ def _solve_small(
     inverse = invert_each(system)
     currents = inverse @ right
     # Of each unknown, its own row summed without signs, against what is left once the others are eliminated.
-    terms = np.concatenate([(np.abs(1.0 / g) + ohm)[:, None], np.abs(system[:, range(1, size), range(1, size)]) + 2.0], 1)
+    terms = np.concatenate(
+        [(np.abs(1.0 / g) + ohm)[:, None], np.abs(system[:, range(1, size), range(1, size)]) + 2.0], 1
+    )
     lost = np.abs(inverse[:, range(size), range(size)]) * terms
     moved = push @ currents
     answers = part.level[asked.rows[:, None], at].T - moved[:, :, 0]

@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from conversion.circuit.beyond import Asked, Scattered, look_beyond
-from conversion.circuit.full_solve import ROUNDING_A, SWAYED, Items, solve_items
-from conversion.circuit.linear_part import Responses, exact_responses, responses, weights, wrong_bends
+from conversion.circuit.full_solve import SWAYED, Items, solve_items
+from conversion.circuit.linear_part import SMALLEST_OHM, exact_responses, responses, weights
 from conversion.circuit.network import Array, Flags, Indices
 from conversion.circuit.opening import Opened, judge_openings, remaining
+from conversion.circuit.standing import find_standing, meets_air, outside, wrong_at
 
 if TYPE_CHECKING:
     from conversion.circuit.operating import Operating
@@ -59,102 +60,87 @@ def change_many(base: Operating, cases: Cases, observed: Indices) -> Array:
 
 def _block(base: Operating, cases: Cases, observed: Indices, opening: bool) -> Array:
     """(observed, cases, positions)"""
-    part, reach = base.linear, base.solved.reach
+    part = base.linear
     pairs, back = np.unique(cases.a * part.nodes + cases.b, return_inverse=True)
     a, b = pairs // part.nodes, pairs % part.nodes
     rows = np.concatenate([observed, np.arange(part.nodes, len(part.level))])
     seen = exact_responses(part, base.solved, a, b, rows) if opening else responses(part, a, b, rows)
+    asked = Asked(a, b, rows, seen)
+    standing = find_standing(base, seen)
     weight = weights(seen.ohm[back], cases.siemens)
-    full = _meets_air(base, a, b)[back] & (cases.siemens != 0.0)
+    full = (meets_air(base, a, b) | (seen.ohm < -SMALLEST_OHM))[back] & (cases.siemens != 0.0)
+    beyond = outside(weight, standing.low[back], standing.high[back])
     opened: Opened | None = None
     if opening:
         opened = judge_openings(base, cases.a, cases.b, remaining(base, cases.a, cases.b, cases.siemens))
         apart = opened.plain | opened.starved
         weight[apart] = 0.0
+        beyond = (beyond & ~opened.plain) | opened.starved
         full |= opened.full | (~apart & (1.0 + cases.siemens * seen.ohm[back] < LOST_DIGITS))
     full |= ~np.isfinite(weight) | np.isnan(base.solved.volts).any(axis=1)
+    if not base.solved.reach.powered.all():
+        full |= outside(weight, standing.fed_low[back], standing.fed_high[back])
     weight[full] = 0.0
     step = weight * seen.between[back]
-    answers = np.empty((len(rows), *step.shape))
-    for number, row in enumerate(rows):
-        np.multiply(seen.push[number][back], step, out=answers[number])
-        np.subtract(part.level[row], answers[number], out=answers[number])
-    undetermined = np.repeat(~reach.held.T[observed][:, None, :], len(step), axis=1)
-    if opened is not None:
-        undetermined |= np.moveaxis(opened.lost[:, :, observed], 2, 0)
-    _sway(base, seen, back, weight, (a, b), observed, undetermined)
-    _mend(base, Asked(a, b, rows, seen), (back, cases.siemens), answers, undetermined, opened, full)
-    found = answers[: len(observed)]
-    found[undetermined] = np.nan
+    found = np.empty((len(observed), *step.shape))
+    for number, row in enumerate(observed):
+        np.multiply(seen.push[number][back], step, out=found[number])
+        np.subtract(part.level[row], found[number], out=found[number])
+    _hide(base, asked, (back, weight), opened, found)
+    case, position = np.nonzero(beyond & ~full)
+    if len(case):
+        answers, settled = _from_beyond(
+            base, asked, (back[case], cases.siemens[case, position]), opened, case, position
+        )
+        found[:, case, position] = answers[:, : len(observed)].T
+        full[case, position] = ~settled
     if full.any():
         case, position = np.nonzero(full)
         found[:, case, position] = in_full(base, cases, case, position)[:, observed].T
     return found
 
 
-def _meets_air(base: Operating, a: Indices, b: Indices) -> Flags:
-    """Pairs of which one node hangs in the air, or only one is fed; (pairs, positions)."""
-    reach = base.solved.reach
-    return (~reach.held[:, a] | ~reach.held[:, b] | (reach.fed[:, a] != reach.fed[:, b])).T
-
-
-def _sway(
-    base: Operating, seen: Responses, back: Indices, weight: Array, pairs: tuple[Indices, Indices], observed: Indices,
-    undetermined: Flags,
+def _hide(
+    base: Operating, asked: Asked, change: tuple[Indices, Array], opened: Opened | None, found: Array
 ) -> None:  # fmt: skip
-    """Mark what an output without rails drives."""
-    part, rails = base.linear, base.assembled.followers
-    for number, out in enumerate(rails.out):
-        without = ~base.solved.reach.powered[:, number]
-        if not without.any():
-            continue
-        a, b = pairs
-        column = (part.inverse[a, out] - part.inverse[b, out])[back] * weight
-        ohm = 1.0 / rails.siemens[:, number]
-        own = part.inverse[out, out] - (part.inverse[out][a] - part.inverse[out][b])[back] * column
+    """Take the volts away from what hangs in the air, and from what an output without rails drives."""
+    part, reach, rails = base.linear, base.solved.reach, base.assembled.followers
+    back, weight = change
+    observed = asked.rows[: len(found)]
+    for place, node in enumerate(observed):
+        found[place][:, ~reach.held[:, node]] = np.nan
+        if opened is not None:
+            found[place][opened.lost[:, :, node]] = np.nan
+    for number in np.flatnonzero(~reach.powered.all(axis=0)):
+        out, without = rails.out[number], ~reach.powered[:, number]
+        column = (part.inverse[asked.a, out] - part.inverse[asked.b, out])[back] * weight
+        own = part.inverse[out, out] - (part.inverse[out][asked.a] - part.inverse[out][asked.b])[back] * column
+        least = SWAYED * (1.0 / rails.siemens[:, number] + own)
         for place, node in enumerate(observed):
-            moved = part.inverse[node, out] - seen.push[place][back] * column
-            undetermined[place] |= without & (moved > SWAYED * (ohm + own))
+            moved = part.inverse[node, out] - asked.seen.push[place][back] * column
+            found[place][without & (moved > least)] = np.nan
 
 
-def _mend(
-    base: Operating, asked: Asked, cases: tuple[Indices, Array], answers: Array, undetermined: Flags,
-    opened: Opened | None, full: Flags,
-) -> None:  # fmt: skip
-    """Where a bend or a rail is not where it was said to be, answer from beyond, or leave it to the full solution."""
-    part, solved, rails = base.linear, base.solved, base.assembled.followers
-    observed = len(undetermined)
-    last = observed + part.bends
-    wrong = np.zeros((part.bends, *full.shape), dtype=bool)
-    for bend in range(part.bends):
-        wrong[bend] = solved.alive[:, bend] & wrong_bends(answers[observed + bend], solved.on[:, bend], ROUNDING_A)
-    differs = wrong.any(axis=0)
-    for number, least_v in enumerate(rails.least_v):
-        powered = solved.reach.powered[:, number]
-        fed = solved.reach.fed[:, rails.plus[number]] & solved.reach.fed[:, rails.minus[number]]
-        starved = answers[last + number] < least_v
-        differs |= powered & starved
-        # It gets its rails back.
-        full |= ~powered & fed & ~starved
-    if opened is not None:
-        wrong[:, opened.starved] = False
-        differs = (differs & ~opened.plain) | opened.starved
-    case, position = np.nonzero(differs & ~full)
-    if not len(case):
-        return
+def _from_beyond(
+    base: Operating, asked: Asked, change: tuple[Indices, Array], opened: Opened | None, case: Indices,
+    position: Indices,
+) -> tuple[Array, Flags]:  # fmt: skip
+    """Answers of other linear parts, NaN where undetermined (items, rows), and whether they are settled."""
+    solved, bends = base.solved, base.assembled.bends
+    pair, siemens = change
     powered = solved.reach.powered[position]
-    bends = base.assembled.bends
-    on = bends.turned(solved.on[position], bends.to_turn(wrong[:, case, position].T))
+    wrong = np.zeros((len(case), len(bends.names)), dtype=bool)
+    plain = np.arange(len(case)) if opened is None else np.flatnonzero(~opened.starved[case, position])
+    wrong[plain] = wrong_at(base, asked.seen, pair[plain], position[plain], siemens[plain])
+    on = bends.turned(solved.on[position], bends.to_turn(wrong))
     if opened is not None:
         powered = powered & ~opened.unpowered[case, position]
         on &= ~opened.idle[case, position]
-    pair, siemens = cases
-    items = Scattered(position, pair[case], siemens[case, position], on, powered)
-    beyond = look_beyond(base, asked, items)
-    answers[:, case, position] = beyond.answers.T
-    undetermined[:, case, position] = ~solved.reach.held[position][:, asked.rows[:observed]].T
-    undetermined[:, case, position] |= beyond.swayed[:, :observed].T
-    full[case, position] = ~beyond.settled
+    beyond = look_beyond(base, asked, Scattered(position, pair, siemens, on, powered))
+    nodes = base.linear.nodes
+    hidden = beyond.swayed
+    hidden[:, asked.rows < nodes] |= ~solved.reach.held[position][:, asked.rows[asked.rows < nodes]]
+    return np.where(hidden, np.nan, beyond.answers), beyond.settled
 
 
 def in_full(base: Operating, cases: Cases, case: Indices, position: Indices) -> Array:

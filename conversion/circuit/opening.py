@@ -88,17 +88,17 @@ def judge_openings(base: Operating, a: Indices, b: Indices, left: Array) -> Open
     )
 
     def change(was: Flags, now: Flags) -> Flags:
-        return was[kinds][None] & ~now.reshape(len(pairs), len(kinds), -1)
+        return np.asarray(was[kinds][None] & ~now.reshape(len(pairs), len(kinds), -1))
 
     gone = change(before.held, reach.held)
     unfed = change(before.fed, reach.fed)
     rails = change(before.powered, reach.powered)
     ties = base.assembled.coupled
     apart = (gone @ ties.T) & (~gone @ ties.T)
-    full = apart.any(axis=2) | (gone.any(axis=2) & np.any(unfed & ~gone, axis=2))
-    starved = unfed.any(axis=2) & ~gone.any(axis=2)
+    full: Flags = np.any(apart, axis=2) | (np.any(gone, axis=2) & np.any(unfed & ~gone, axis=2))
+    starved: Flags = np.any(unfed, axis=2) & ~np.any(gone, axis=2)
     found.lost[cases] = (gone & ~full[:, :, None])[back][:, kind_of]
-    found.plain[cases] = (gone.any(axis=2) & ~full)[back][:, kind_of]
+    found.plain[cases] = (np.any(gone, axis=2) & ~full)[back][:, kind_of]
     found.starved[cases] = starved[back][:, kind_of]
     found.unpowered[cases] = (rails & starved[:, :, None])[back][:, kind_of]
     found.idle[cases] = ((unfed @ base.assembled.bends.touched.T) & starved[:, :, None])[back][:, kind_of]

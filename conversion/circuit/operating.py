@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike
 from conversion.circuit.assembly import Assembled, assemble
 from conversion.circuit.changes import Cases, change_many
 from conversion.circuit.full_solve import Items, Shorts, Solved, solve_items
+from conversion.circuit.hyperbola import Hyperbola, find_hyperbola
 from conversion.circuit.linear_part import LinearPart, linear_part
 from conversion.circuit.network import Array, Flags, Indices, Network
 from conversion.circuit.opening import remaining
@@ -75,6 +76,19 @@ class Operating:
             ValueError: more is taken away than joins the two nodes.
         """
         return change_many(self, self.cases(a, b, siemens), self.observed(observe))
+
+    def hyperbola(self, a: Nodes, b: Nodes, observe: Nodes | None = None) -> Hyperbola:
+        """The volts as functions of the conductance that is added between each of several pairs of nodes.
+
+        Args:
+            a: One node of each pair; (pairs,).
+            b: The other.
+            observe: As in ``changed``.
+
+        Returns:
+            Exact between its bounds; where a node of the pair hangs in the air both bounds are 0.
+        """
+        return find_hyperbola(self, self.network.indices(a), self.network.indices(b), self.observed(observe))
 
     def after(self, a: str, b: str, siemens: ArrayLike) -> Operating:
         """The operating point with one change in it, solved in full and ready for a second change.
