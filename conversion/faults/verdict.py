@@ -63,7 +63,8 @@ class Verdict:
         checks: The checks that notice the fully grown fault at one position or other.
         within_s: Longest time in which it is noticed where it is; nan where it is not, or no time is described. [s]
         noticed_share: Share of the positions at which the fully grown fault is noticed.
-        grown_v: What the inputs read of the fully grown fault; (positions, tracks); nan where it floats. [V]
+        grown_v: What the inputs read of the fully grown fault; as sound where it floats; (positions, tracks). [V]
+        floats: Whether an input may hang in the air, so that the worst that it may read counts.
         worst_percent: Per cent of the engine's opening at each position with the worst unnoticed resistance.
     """
 
@@ -80,6 +81,7 @@ class Verdict:
     within_s: float
     noticed_share: float
     grown_v: Array
+    floats: bool
     worst_percent: Array
 
 
@@ -128,6 +130,7 @@ def judge(
                 within_s=within_s,
                 noticed_share=1.0 - float(silent[index].mean()),
                 grown_v=grown_v[index],
+                floats=bool(floats[index].any()),
                 worst_percent=sweep.percent + np.maximum(high, 0.0),
             )
         )

@@ -26,11 +26,8 @@ from conversion.sensing import Sensor
 if TYPE_CHECKING:
     from conversion.plan.plan import Plan
 
-ABOUT = (
-    "The verdicts are about the checks as they are described, not about the real software of the control unit: "
-    "it may check more, less, or at other times."
-)
-"""Printed with every table of faults."""
+SENSORS: tuple[Sensor, ...] = ("pedal", "throttle")
+"""Whose faults are judged."""
 
 
 @dataclass(frozen=True)

@@ -67,12 +67,14 @@ class Rule:
         severity: Of each of its findings, also of those that cannot be decided.
         sources: Standards and rule books with their edition, or ``common practice, no source``.
         check: The function.
+        studied: Whether it rests on the study of faults, which a check does without.
     """
 
     name: str
     severity: Severity
     sources: tuple[str, ...]
     check: Check
+    studied: bool = False
 
     @property
     def title(self) -> str:
@@ -119,7 +121,9 @@ class Rule:
 _RULES: dict[str, Rule] = {}
 
 
-def rule(name: str, severity: Severity, sources: tuple[str, ...]) -> Callable[[Check], Check]:
+def rule(
+    name: str, severity: Severity, sources: tuple[str, ...], *, studied: bool = False
+) -> Callable[[Check], Check]:  # fmt: skip
     """Register a rule. The function's docstring is its page: a sentence, then Why, Found in, Put right, Not seen.
 
     A rule yields a Found for each thing that is wrong, and nothing when all is well. It reads the plan and
@@ -132,7 +136,7 @@ def rule(name: str, severity: Severity, sources: tuple[str, ...]) -> Callable[[C
             raise ValueError(f"two rules are called {name}")
         if not sources:
             raise ValueError(f"{name} names no source; write 'common practice, no source' if there is none")
-        _RULES[name] = Rule(name, severity, sources, check)
+        _RULES[name] = Rule(name, severity, sources, check, studied)
         return check
 
     return register
@@ -143,8 +147,13 @@ def all_rules() -> tuple[Rule, ...]:
     return tuple(_RULES[name] for name in sorted(_RULES))
 
 
-def find_all(plan: Plan) -> tuple[Finding, ...]:
-    """What all rules say about a plan: HOLD first, then FIX, then NOTE; within them by rule and subject."""
+def find_all(plan: Plan, *, studied: bool = False) -> tuple[Finding, ...]:
+    """What the rules say about a plan: HOLD first, then FIX, then NOTE; within them by rule and subject.
+
+    Args:
+        plan: What is judged.
+        studied: Also the rules that rest on the study of faults, as the build pack has them.
+    """
     order = list(SEVERITIES)
-    findings = [finding for each in all_rules() for finding in each.find(plan)]
+    findings = [finding for each in all_rules() if studied or not each.studied for finding in each.find(plan)]
     return tuple(sorted(findings, key=lambda f: (order.index(f.severity), f.rule, f.subject, f.place, f.message)))

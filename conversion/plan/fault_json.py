@@ -1,0 +1,79 @@
+"""The faults of both sensors as plain data, for programs that read it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from conversion.faults.verdict import CATEGORIES, Verdict
+from conversion.plan.fault_study import FaultStudy
+from conversion.plan.fault_words import ABOUT, closing
+from conversion.plan.latent_study import LatentPair, LatentStudy
+
+
+def faults_json(studies: Sequence[FaultStudy], latents: Sequence[LatentStudy]) -> dict[str, Any]:
+    """Every fault and every pair, the worst first, units in the names.
+
+    Args:
+        studies: Of the sensors that could be judged.
+        latents: Of those that were followed by a second fault; empty where nobody asked.
+    """
+    return {
+        "about": ABOUT,
+        "faults": [_fault(study, verdict) for study in studies for verdict in study.verdicts],
+        "pairs": [_pair(latent, pair) for latent in latents for pair in latent.pairs],
+        "summary": {
+            study.sensor: {category: sum(v.category == category for v in study.verdicts) for category in CATEGORIES}
+            | {
+                "above_limit": len(study.above_limit),
+                "limit_percent": study.limit_percent,
+                "limit_at_rest_percent": study.limit_at_rest_percent,
+                "not_judged": [fault.name for fault in study.not_judged],
+                "taken": list(study.circuit.taken),
+                "left_out": list(study.circuit.left_out),
+            }
+            for study in studies
+        },
+    }
+
+
+def _fault(study: FaultStudy, verdict: Verdict) -> dict[str, Any]:
+    return {
+        "sensor": study.sensor,
+        "fault": verdict.fault.name,
+        "kind": verdict.fault.kind,
+        "place": verdict.fault.place,
+        "class": verdict.category,
+        "above_limit": study.is_above(verdict),
+        "worst_rise_percent": verdict.rise_percent,
+        "pedal_percent": verdict.pedal_percent,
+        "resistance_ohm": _finite(verdict.ohm),
+        "rise_at_rest_percent": verdict.rise_at_rest_percent,
+        "rise_meanwhile_percent": verdict.rise_meanwhile_percent,
+        "noticed_by": [{"check": check.kind, "of": check.subject} for check in verdict.checks],
+        "noticed_share": verdict.noticed_share,
+        "within_s": _finite(verdict.within_s),
+        "needs_history": verdict.fault.needs_history,
+        "undetermined": verdict.floats,
+        "would_close": closing(study, verdict) if verdict.category == "unnoticed, higher" else None,
+    }
+
+
+def _pair(latent: LatentStudy, pair: LatentPair) -> dict[str, Any]:
+    return {
+        "sensor": latent.study.sensor,
+        "first": pair.first.name,
+        "first_ohm": _finite(pair.waits.ohm),
+        "first_fully_grown": pair.waits.grown,
+        "second": pair.second.name,
+        "second_ohm": _finite(pair.comes.ohm),
+        "worst_rise_percent": pair.comes.rise_percent,
+        "pedal_percent": pair.pedal_percent,
+        "rise_at_rest_percent": pair.comes.rise_at_rest_percent,
+        "found_by": pair.found_by,
+    }
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None
