@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from conversion import resources
 from conversion.bench.wired import Difference, compare_wired
 from conversion.bench.wired_nets import Joined, Pair
-from conversion.description import Terminal, read_description
+from conversion.description import Place, Terminal, read_description
 from conversion.plan import Plan
 from conversion.wiring import End, SplicePoint, Wire
 
@@ -187,7 +187,8 @@ def test_nothing_wired_is_every_wire_missing() -> None:
 
 # Laws
 
-LAW = settings(deadline=None, max_examples=120)
+NOWHERE = Place("conversion.yaml", 1, 1)
+LAW = settings(deadline=None, max_examples=100)
 demos = st.sampled_from(DEMOS)
 
 
@@ -308,3 +309,74 @@ def test_nothing_is_found_only_where_the_same_is_joined(demo: str, random) -> No
     found = [each for each in compare_wired(wires_of(demo), pairs) if each.kind != "again"]
     if not same:
         assert found
+
+
+# The same laws for nets of any shape, which no demo has
+
+
+@st.composite
+def looms(draw: st.DrawFn) -> list[Wire]:
+    """Wires of nets that are trees of any shape, with splices at some of their branches."""
+    groups = ("sensor signal", "feed", "ground", "motor", "lamp")
+    wires: list[Wire] = []
+    for number in range(draw(st.integers(1, 5))):
+        ends: list[End] = [Terminal("K1", "A", f"{number}-{place}", f"K1.{number}-{place}") for place in range(2)]
+        pairs = [(ends[0], ends[1])]
+        for place in range(draw(st.integers(0, 4))):
+            onto = draw(st.sampled_from(ends))
+            fresh: End = Terminal("B1", "A", f"{number}-{place}", f"B1.{number}-{place}")
+            if draw(st.booleans()):
+                splice = SplicePoint(f"Z{number}-{place}", "here")
+                last: End = Terminal("S1", "A", f"{number}-{place}", f"S1.{number}-{place}")
+                pairs += [(splice, onto), (splice, fresh), (splice, last)]
+                ends += [splice, last]
+            else:
+                pairs.append((onto, fresh))
+            ends.append(fresh)
+        group = draw(st.sampled_from(groups))
+        wires += [
+            Wire(f"W{len(wires) + at}", one, other, (f"other.n{number}",), group, "", "RD", 1.0, True, None, NOWHERE)
+            for at, (one, other) in enumerate(pairs)
+        ]
+    return wires
+
+
+def pairs_of(wires: list[Wire]) -> list[Pair]:
+    return [(wire.start, wire.end) for wire in wires]
+
+
+@LAW
+@given(looms(), st.data())
+def test_any_omission_from_any_loom(wires: list[Wire], data: st.DataObject) -> None:
+    left_out = data.draw(st.integers(0, len(wires) - 1))
+    [only] = compare_wired(wires, [pair for entry, pair in enumerate(pairs_of(wires)) if entry != left_out])
+    assert only.kind == "missing" and wires[left_out] in only.wires
+
+
+@LAW
+@given(looms(), st.data())
+def test_any_addition_to_any_loom(wires: list[Wire], data: st.DataObject) -> None:
+    pairs = pairs_of(wires)
+    ends = list(dict.fromkeys(each for pair in pairs for each in pair))
+    one, other = data.draw(st.lists(st.sampled_from(ends), min_size=2, max_size=2, unique=True))
+    [only] = compare_wired(wires, [*pairs, (one, other)])
+    joined = Joined(pairs)
+    assert only.kind == ("again" if joined.first(one) == joined.first(other) else "joined")
+    if only.kind == "joined":
+        assert only.entries == (len(pairs),)
+
+
+@LAW
+@given(looms(), st.data())
+def test_any_exchange_between_nets_of_any_loom(wires: list[Wire], data: st.DataObject) -> None:
+    pairs = pairs_of(wires)
+    first, second = data.draw(st.integers(0, len(pairs) - 1)), data.draw(st.integers(0, len(pairs) - 1))
+    (a, b), (c, d) = pairs[first], pairs[second]
+    joined = Joined(pairs)
+    if joined.first(a) == joined.first(c):
+        return
+    pairs[first], pairs[second] = (a, d), (c, b)
+    [only] = compare_wired(wires, pairs)
+    assert only.kind == "crossed"
+    assert {wires[first], wires[second]} <= set(only.wires)
+    assert set(only.entries) >= {first, second}
