@@ -351,6 +351,8 @@ def test_any_omission_from_any_loom(wires: list[Wire], data: st.DataObject) -> N
     left_out = data.draw(st.integers(0, len(wires) - 1))
     [only] = compare_wired(wires, [pair for entry, pair in enumerate(pairs_of(wires)) if entry != left_out])
     assert only.kind == "missing" and wires[left_out] in only.wires
+    parted, rest = only.pieces
+    assert len(parted.terminals) <= len(rest.terminals), "the smaller piece is the one that is parted"
 
 
 @LAW
