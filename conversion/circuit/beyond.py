@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from conversion.circuit.full_solve import ROUNDING_A, SWAYED
-from conversion.circuit.linear_part import SMALLEST_OHM, Responses, invert_each, wrong_bends
+from conversion.circuit.full_solve import SWAYED, wrong_bends
+from conversion.circuit.linear_part import SMALLEST_OHM, Responses, invert_each
 from conversion.circuit.network import Array, Flags, Indices
 
 if TYPE_CHECKING:
@@ -98,7 +98,7 @@ def look_beyond(base: Operating, asked: Asked, items: Scattered) -> Beyond:
         on &= alive
         found, moved = _answer(base, asked, items, todo, on[todo], powered[todo])
         sound = np.isfinite(found).all(axis=1)
-        wrong = alive[todo] & wrong_bends(found[:, first:last], on[todo], ROUNDING_A)
+        wrong = alive[todo] & wrong_bends(found[:, first:last], on[todo])
         if turn >= ALL_AT_ONCE:
             wrong &= np.cumsum(wrong, axis=1) == 1
         bent: Flags = np.any(wrong, axis=1)

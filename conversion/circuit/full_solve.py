@@ -9,13 +9,14 @@ import numpy as np
 from conversion.circuit.assembly import Assembled
 from conversion.circuit.network import Array, Flags, Indices
 from conversion.circuit.reach import Reach, find_reach
+from conversion.circuit.walk import walk
 
 SWAYED = 1e-3
 """A node that an output without rails moves by more than this share of its own movement is undetermined with it."""
 ROUNDING_A = 1e-10
 """By which a bend may be on the wrong side of its beginning and still be where it is said to be. [A]"""
-_ALL_AT_ONCE = 8
-_ONE_BY_ONE = 64
+TURNS = 10
+"""How often bends are turned before the operating point is walked to."""
 
 
 @dataclass(frozen=True)
@@ -191,24 +192,36 @@ def _settle(
     on = np.zeros(alive.shape, dtype=bool)
     matrix, right = linear.copy(), amps.copy()
     volts = solve_each(matrix, right)
-    todo = np.arange(len(position))
-    for turn in range(_ALL_AT_ONCE + _ONE_BY_ONE):
+
+    def put(which: Indices) -> None:
+        carrying = on[which][:, :, None] * into
+        matrix[which] = linear[which] + np.swapaxes(carrying, 1, 2) @ slope[which]
+        right[which] = amps[which] - np.einsum("fj,fjn->fn", np.where(on[which], offset[which], 0.0), carrying)
+        volts[which] = solve_each(matrix[which], right[which])
+
+    start, todo = volts.copy(), np.arange(len(position))
+    for _ in range(TURNS):
         over = np.einsum("fjn,fn->fj", slope[todo], volts[todo]) + offset[todo]
-        wrong = alive[todo] & np.where(on[todo], over < -ROUNDING_A, over > ROUNDING_A)
-        if turn >= _ALL_AT_ONCE:
-            # Going one by one, always the first, ends even where turning all at once goes round in a circle.
-            wrong &= np.cumsum(wrong, axis=1) == 1
+        wrong = alive[todo] & wrong_bends(over, on[todo])
         moved = wrong.any(axis=1)
         todo = todo[moved]
         if not len(todo):
-            return matrix, right, volts, on
-        on[todo] = bends.turned(on[todo], wrong[moved])
-        carrying = on[todo][:, :, None] * into
-        matrix[todo] = linear[todo] + np.swapaxes(carrying, 1, 2) @ slope[todo]
-        right[todo] = amps[todo] - np.einsum("fj,fjn->fn", np.where(on[todo], offset[todo], 0.0), carrying)
-        volts[todo] = solve_each(matrix[todo], right[todo])
-    volts[todo] = np.nan
+            break
+        on[todo] = bends.turned(on[todo], bends.to_turn(wrong[moved]))
+        put(todo)
+    for item in np.union1d(todo, np.flatnonzero(np.isnan(volts).any(axis=1))):
+        found = walk(linear[item], amps[item], (into, slope[item], offset[item]), alive[item], start[item])
+        if found is None:
+            volts[item] = np.nan
+            continue
+        on[item] = found
+        put(np.array([item]))
     return matrix, right, volts, on
+
+
+def wrong_bends(over: Array, on: Flags) -> Flags:
+    """Bends that are on below their beginning, or off above it; by how much each is over it is given. [A]"""
+    return np.where(on, over < -ROUNDING_A, over > ROUNDING_A)
 
 
 def solve_each(matrix: Array, right: Array) -> Array:

@@ -16,7 +16,7 @@ import numpy as np
 
 from conversion.circuit.assembly import Assembled
 from conversion.circuit.full_solve import Items, Solved
-from conversion.circuit.network import Array, Flags, Indices
+from conversion.circuit.network import Array, Indices
 
 SMALLEST_OHM = 1e-9
 """Between nodes that are joined by less, a change changes nothing: they are one node. [Ω]"""
@@ -163,8 +163,3 @@ def weights(ohm: Array, siemens: Array) -> Array:
     with np.errstate(divide="ignore", invalid="ignore"):
         found = np.where(np.isinf(siemens), 1.0 / ohm, siemens / (1.0 + siemens * ohm))
     return np.where(ohm > SMALLEST_OHM, found, 0.0)
-
-
-def wrong_bends(over: Array, on: Flags, rounding_a: float) -> Flags:
-    """Bends that are on below their beginning, or off above it."""
-    return np.where(on, over < -rounding_a, over > rounding_a)

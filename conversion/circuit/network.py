@@ -71,7 +71,7 @@ class Drain:
         start: Where it is taken from.
         end: Where it is put in.
         amps: Not negative. [A]
-        knee_v: From start to end; below it the current falls in proportion, as it must once a supply is lost.
+        knee_v: From start to end, positive; below it the current falls in proportion, as it must once a supply is lost.
             None keeps it up at any voltage. [V]
     """
 
@@ -160,7 +160,8 @@ class Network:
                 raise ValueError(f"two elements are called {element.name}")
             names.add(element.name)
             for name, value in _numbers(element):
-                if not np.all(value >= 0.0 if name in _POSITIVE else np.isfinite(value)):
+                good = value > 0.0 if name == "knee_v" else value >= 0.0 if name in _POSITIVE else np.isfinite(value)
+                if not np.all(good):
                     raise ValueError(f"{name} of {element.name} is {value}")
         _ = self.positions
 

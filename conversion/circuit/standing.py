@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from conversion.circuit.full_solve import ROUNDING_A
-from conversion.circuit.linear_part import Responses, weights, wrong_bends
+from conversion.circuit.full_solve import ROUNDING_A, wrong_bends
+from conversion.circuit.linear_part import Responses, weights
 from conversion.circuit.network import Array, Flags, Indices
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ def wrong_at(base: Operating, seen: Responses, pair: Indices, position: Indices,
     step = weights(seen.ohm[pair, position], siemens) * seen.between[pair, position]
     over = part.level[part.nodes : part.nodes + part.bends, position]
     over = over - seen.push[first : first + part.bends, pair, position] * step
-    return np.asarray(solved.alive[position] & wrong_bends(over.T, solved.on[position], ROUNDING_A))
+    return np.asarray(solved.alive[position] & wrong_bends(over.T, solved.on[position]))
 
 
 def meets_air(base: Operating, a: Indices, b: Indices) -> Flags:
