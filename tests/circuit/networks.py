@@ -25,6 +25,7 @@ def sensing_circuit(principle: str = "potentiometer", positions: int = 41, share
     for track, ratio in slopes.items():
         supply, ground = f"{track} supply", f"{track} ground" if not shared_ground else "ground"
         elements.append(Source(f"{track} regulator", f"K1 {supply}", "0", 5.0, 0.5, limit_a=0.1, sink_a=0.0))
+        elements.append(Resistor(f"{track} regulator's divider", f"K1 {supply}", "0", 20e3))
         for line in (supply, f"{track} signal", ground):
             if any(each.name == f"wire {line}" for each in elements):
                 continue
