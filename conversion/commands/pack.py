@@ -37,7 +37,7 @@ def run(chosen: argparse.Namespace) -> int:
         if plan is None:
             return UNREADABLE
         progress.step("checking")
-        findings = find_all(plan)
+        findings = find_all(plan, studied=True)
         from conversion.pack.build import build_pack
 
         found: SearchOutcome | Missing | None = None

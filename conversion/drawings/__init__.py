@@ -81,7 +81,7 @@ def _of_fit(module: str, name: str) -> Callable[[Plan], Sequence[Drawing]]:
 
 def _drawers() -> tuple[tuple[str, Callable[[Plan], Drawing | Sequence[Drawing]]], ...]:
     """What draws each picture, under the title that stands where the picture cannot be drawn."""
-    from conversion.drawings import charts, circuits, housing_face, side_view, system, tolerance_chart
+    from conversion.drawings import charts, circuits, fault_chart, housing_face, side_view, system, tolerance_chart
 
     return (
         ("Linkage from the side and from above", side_view.side_view),
@@ -99,4 +99,5 @@ def _drawers() -> tuple[tuple[str, Callable[[Plan], Drawing | Sequence[Drawing]]
         ("Devices and what joins them", system.system_drawing),
         ("Circuit drawings", circuits.circuit_drawings),
         ("Faces of the housings", housing_face.face_drawings),
+        ("Faults that nothing notices", fault_chart.fault_charts),
     )

@@ -1,7 +1,7 @@
 """From a solved circuit to the ways of its inputs' volts under faults between two nodes.
 
-Where a clamp, a current limit or an output stage changes over on the way, the way is bent; then it is followed in short
-pieces, each solved in full.
+Where a clamp, a current limit or an output stage changes over, or a rail is lost, the way is bent: it is straight as
+far as there, exactly, and is followed beyond in short pieces, each solved in full at its ends.
 """
 
 from __future__ import annotations
@@ -12,16 +12,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from conversion.circuit import Operating
-from conversion.circuit.linear_part import responses
 from conversion.faults.believing import Array, Flags
 from conversion.faults.fault import Joined, Weakened
 from conversion.faults.ways import Indices, Ways, grown_share, join_ways
 
-BENT_V = 1e-4
-"""A way that is off the straight line by more than this in its middle is bent. [V]"""
-_LADDER_OHM = np.logspace(7.0, -2.0, 37)
-"""Resistances at which a bent way is solved, four a decade; added in series they are taken from below. [Ω]"""
-_COARSE_OHM = np.logspace(6.0, -1.0, 11)
+_ALL = 1.0 - 1e-9
+"""Share of an element's conductance that counts as all of it."""
+_RUNGS, _COARSE = 17, 9
+"""Places at which a way is solved from its first bend on."""
+_LEAST_OHM, _MOST_OHM = 1e-2, 1e7
+"""A bridge of less is a dead short; more in series is an open. [Ω]"""
+_JUST_BEYOND = 1.02
 
 
 @dataclass(frozen=True)
@@ -54,59 +55,65 @@ def circuit_ways(
         The ways; a fault that is nothing but an open starts where it ends.
     """
     made = _Changes(operating, changes, inputs)
-    end, scale = made.fully_grown()
+    end = operating.changed(made.a, made.b, made.grown_siemens, observe=made.place)
     floats = np.isnan(end)
     start = np.broadcast_to(operating.volts[:, made.place], end.shape)
     end = np.where(floats, start, end)
     start = np.where(made.only_open[:, None, None], end, start)
-    one = np.ones(scale.shape)
+    one = np.ones(made.scale_ohm.shape)
     index = np.arange(len(changes))
     begun = np.where(made.only_open[:, None], one, 0.0)
-    ways = Ways(index, np.nan_to_num(start), np.nan_to_num(end), begun, one, scale, made.series)
-    halfway = made.with_ohm(index, np.where(np.isfinite(scale), scale, 1.0))
-    off = np.abs(np.nan_to_num(halfway - (start + end) / 2.0)).max(axis=(1, 2))
-    bent = np.flatnonzero((off > BENT_V) & ~made.only_open)
+    ways = Ways(index, np.nan_to_num(start), np.nan_to_num(end), begun, one, made.scale_ohm, made.series)
+    bent = np.flatnonzero(made.bends() & ~made.only_open)
     if bent.size:
-        ways = join_ways(
-            [
-                ways.chosen(np.setdiff1d(index, bent)),
-                *_followed(made, ways, bent, _COARSE_OHM if coarse else _LADDER_OHM),
-            ]
-        )
+        straight = ways.chosen(np.setdiff1d(index, bent))
+        ways = join_ways([straight, *_followed(made, ways.chosen(bent), _COARSE if coarse else _RUNGS)])
     return CircuitWays(ways, np.nan_to_num(end), floats)
 
 
-def _followed(made: _Changes, ways: Ways, bent: Indices, ladder: Array) -> list[Ways]:
-    """Bent ways in short pieces: from every second rung of the ladder to the next but one."""
-    of = ways.chosen(bent)
-    positions = of.scale_ohm.shape[1]
-    rungs = np.where(of.series[:, None], ladder[::-1], ladder)
-    # All rungs at once, since the circuit is prepared once for each call.
-    ohm_each = np.broadcast_to(rungs.T.reshape(-1, 1), (rungs.size, positions))
-    volts = list(made.with_ohm(np.tile(bent, rungs.shape[1]), ohm_each).reshape(rungs.shape[1], *of.start.shape))
-    # An input that hangs in the air at a rung is not followed there: the last that is known stands.
-    for i, corner in enumerate(volts):
-        volts[i] = np.where(np.isnan(corner), volts[i - 1] if i else of.start, corner)
-    level = np.ones((1, positions))
-    first = rungs[:, [0]] * level
-    pieces = [Ways(of.fault, of.start, volts[0], 0.0 * of.scale_ohm, _grown(first, of), of.scale_ohm, of.series)]
-    for i in range(0, len(volts) - 2, 2):
-        ohm = [rungs[:, [i + j]] * level for j in range(3)]
-        scale = _fitted_scale(ohm, volts[i : i + 3])
-        for one, other in ((0, 1), (1, 2)):
-            piece = Ways(of.fault, volts[i + one], volts[i + other], scale, scale, scale, of.series)
-            pieces.append(replace(piece, grown_start=_grown(ohm[one], piece), grown_end=_grown(ohm[other], piece)))
-    last = rungs[:, [-1]] * level
-    pieces.append(Ways(of.fault, volts[-1], of.end, _grown(last, of), 0.0 * last + 1.0, of.scale_ohm, of.series))
+def grown_siemens(change: Joined | Weakened) -> float:
+    """Change of the conductance between a fault's nodes once it is fully grown. [S]"""
+    return -1.0 / change.element_ohm if isinstance(change, Weakened) else float("inf")
+
+
+def _followed(made: _Changes, of: Ways, rungs: int) -> list[Ways]:
+    """Bent ways: straight to the first bend, then in short pieces."""
+    series = of.series[:, None]
+    ohm, volts = made.at_bound(of.fault)
+    volts = np.where(np.isnan(volts), of.start, volts)
+    pieces = [replace(of, end=volts, grown_end=grown_share(ohm, of.scale_ohm, series))]
+    # Where a rail is lost at the bend, nothing is read beyond that could be followed; what floats may read anything.
+    beyond = made.with_ohm(of.fault, np.where(series, ohm * _JUST_BEYOND, ohm / _JUST_BEYOND))
+    lost = np.logical_or.reduce(np.isnan(beyond), axis=2)
+    goes_on = np.flatnonzero(~np.logical_and.reduce(lost, axis=1))
+    if goes_on.size:
+        pieces += _beyond(made, of.chosen(goes_on), ohm[goes_on], volts[goes_on], rungs)
     return pieces
 
 
-def _grown(ohm: Array, ways: Ways) -> Array:
-    return grown_share(ohm, ways.scale_ohm, ways.series[:, None])
+def _beyond(made: _Changes, of: Ways, ohm: Array, volts: Array, rungs: int) -> list[Ways]:
+    """Pieces from the first bend to the end, each place a factor from the last."""
+    series = of.series[:, None]
+    step = (np.log(np.where(series, _MOST_OHM, _LEAST_OHM)) - np.log(ohm)) / (rungs - 1)
+    places = [ohm * np.exp(step * number) for number in range(rungs)]
+    # All places at once, since the circuit is prepared once for each call.
+    each = made.with_ohm(np.tile(of.fault, rungs - 1), np.concatenate(places[1:]))
+    corners = [volts, *each.reshape(rungs - 1, *volts.shape)]
+    for number in range(1, rungs):
+        # An input that hangs in the air at a place is not followed there: the last that is known stands.
+        corners[number] = np.where(np.isnan(corners[number]), corners[number - 1], corners[number])
+    pieces = []
+    for number in range(0, rungs - 2, 2):
+        scale = _fitted_scale(places[number : number + 3], corners[number : number + 3])
+        for at in (number, number + 1):
+            begun, ended = (grown_share(places[i], scale, series) for i in (at, at + 1))
+            pieces.append(Ways(of.fault, corners[at], corners[at + 1], begun, ended, scale, of.series))
+    pieces.append(replace(of, start=corners[-1], grown_start=grown_share(places[-1], of.scale_ohm, series)))
+    return pieces
 
 
 def _fitted_scale(ohm: list[Array], volts: list[Array]) -> Array:
-    r"""The scale with which :math:`1 / (z + R)` runs through three rungs; (ways, positions). [Ω]"""
+    r"""The scale with which :math:`1 / (z + R)` runs through three places; (ways, positions). [Ω]"""
     moved = volts[2] - volts[0]
     most = np.argmax(np.abs(moved), axis=2)[..., None]
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -114,11 +121,6 @@ def _fitted_scale(ohm: list[Array], volts: list[Array]) -> Array:
         upper, whole = ohm[0] - ohm[1], share * (ohm[0] - ohm[2])
         scale = (upper * ohm[2] - whole * ohm[1]) / (whole - upper)
     return np.where(np.isfinite(scale) & (scale > 0.0), scale, ohm[1])
-
-
-def grown_siemens(change: Joined | Weakened) -> float:
-    """Change of the conductance between a fault's nodes once it is fully grown. [S]"""
-    return -1.0 / change.element_ohm if isinstance(change, Weakened) else float("inf")
 
 
 class _Changes:
@@ -132,35 +134,40 @@ class _Changes:
         self.series = np.array([isinstance(change, Weakened) for change in changes], dtype=bool)
         self.only_open = np.array([isinstance(change, Weakened) and change.is_open for change in changes], dtype=bool)
         self.own_ohm = np.array([c.element_ohm if isinstance(c, Weakened) else np.inf for c in changes])
+        self.grown_siemens = np.array([grown_siemens(change) for change in changes])
+        self.hyperbola = operating.hyperbola(self.a, self.b, self.place)
 
-    def fully_grown(self) -> tuple[Array, Array]:
-        """What is read then, and the scale of each way.
+    @property
+    def scale_ohm(self) -> Array:
+        """Of a bridge the network between its nodes, of a weakened element its loop; (changes, positions). [Ω]"""
+        own, seen = self.own_ohm[:, None], self.hyperbola.ohm
+        with np.errstate(divide="ignore", invalid="ignore"):
+            loop = own * own / np.maximum(own - seen, 0.0)
+        return np.where(self.series[:, None], loop, seen)
 
-        Returns:
-            Volts, nan where undetermined (changes, positions, tracks) [V]; of a bridge the resistance of the network
-            between its nodes, of a weakened element that of its loop (changes, positions) [Ω].
-        """
-        bridge, series = np.flatnonzero(~self.series), np.flatnonzero(self.series)
-        scale = responses(self.operating.linear, self.a, self.b, np.zeros(0, dtype=np.intp)).ohm.copy()
-        end = np.empty((len(self.a), self.operating.network.positions, len(self.place)))
-        if bridge.size:
-            shorted = np.full(bridge.size, np.inf)
-            end[bridge] = self.operating.changed(self.a[bridge], self.b[bridge], shorted, observe=self.place)
-        if series.size:
-            a, b, own = self.a[series], self.b[series], self.own_ohm[series]
-            full = self.operating.changed(a, b, -1.0 / own)
-            end[series] = full[:, :, self.place]
-            each = np.arange(series.size)
-            across = (self.operating.volts[:, a] - self.operating.volts[:, b]).T
-            opened = full[each, :, a] - full[each, :, b]
-            with np.errstate(divide="ignore", invalid="ignore"):
-                scale[series] = np.abs(opened) * own[:, None] / np.abs(across)
-        return end, scale
+    def bends(self) -> Flags:
+        """Where a clamp, a limit or an output changes over, or a rail is lost, before a fault is fully grown."""
+        least, most = self.hyperbola.least, self.hyperbola.most
+        over = np.where(self.series[:, None], least > -_ALL / self.own_ohm[:, None], most < np.inf)
+        return np.asarray(np.logical_or.reduce(over, axis=1))
+
+    def at_bound(self, which: Indices) -> tuple[Array, Array]:
+        """Where the first bend is: resistance (which, positions) [Ω] and volts (which, positions, tracks) [V]."""
+        own, series = self.own_ohm[which][:, None], self.series[which][:, None]
+        g = np.where(series, self.hyperbola.least[which], self.hyperbola.most[which])
+        with np.errstate(divide="ignore", invalid="ignore"):
+            ohm = np.where(series, -own * own * g / (1.0 + own * g), 1.0 / g)
+            ohm = np.where(np.isfinite(ohm), ohm, np.where(series, _MOST_OHM, _LEAST_OHM))
+        ohm = np.clip(ohm, _LEAST_OHM, _MOST_OHM)
+        weight = self._siemens(which, ohm)
+        weight = weight / (1.0 + weight * self.hyperbola.ohm[which])
+        return ohm, np.asarray(self.hyperbola.start + weight[..., None] * self.hyperbola.slope[which])
 
     def with_ohm(self, which: Indices, ohm: Array) -> Array:
         """Volts of the inputs with faults of such resistances; ohm (which, positions). [V]"""
+        return self.operating.changed(self.a[which], self.b[which], self._siemens(which, ohm), observe=self.place)
+
+    def _siemens(self, which: Indices, ohm: Array) -> Array:
         own, series = self.own_ohm[which][:, None], self.series[which][:, None]
         with np.errstate(divide="ignore", invalid="ignore"):
-            siemens = np.where(series, -ohm / (own * (own + ohm)), 1.0 / ohm)
-        siemens = np.where(np.isfinite(siemens), siemens, 0.0)
-        return self.operating.changed(self.a[which], self.b[which], siemens, observe=self.place)
+            return np.where(series, -ohm / (own * (own + ohm)), 1.0 / ohm)

@@ -35,6 +35,11 @@ def alike(study: FaultStudy, verdicts: Iterable[Verdict]) -> tuple[Alike, ...]:
     return tuple(Alike(first, tuple(v.fault.name for v in rest)) for first, *rest in groups.values())
 
 
+def worst_groups(study: FaultStudy) -> tuple[Alike, ...]:
+    """The faults that nothing notices and that open the engine farther, the worst first."""
+    return alike(study, (verdict for verdict in study.verdicts if verdict.category == "unnoticed, higher"))
+
+
 def others_words(others: Sequence[str], most: int = 3) -> str:
     """What else comes to the same, as a sentence; empty where nothing does."""
     if not others:

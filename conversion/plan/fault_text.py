@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator
 
 from conversion.faults.verdict import CATEGORIES
-from conversion.plan.fault_groups import Alike, alike, others_words
+from conversion.plan.fault_groups import Alike, others_words, worst_groups
 from conversion.plan.fault_study import FaultStudy
 from conversion.plan.fault_words import (
     ABOUT,
@@ -43,7 +43,7 @@ def fault_lines(study: FaultStudy) -> Iterator[str]:
         ("by place", *(CATEGORY_WORDS[each].split(",")[-1].strip() for each in CATEGORIES)),
         [(place, *(str(found[each]) for each in CATEGORIES)) for place, found in coverage(study.verdicts, "place")],
     )
-    worst = alike(study, (verdict for verdict in study.verdicts if verdict.category == "unnoticed, higher"))
+    worst = worst_groups(study)
     for group in worst[:WORST]:
         yield ""
         yield from _worst_lines(study, group)

@@ -28,6 +28,7 @@ NO_SIZE = "–"
 """Stands where a fault has no resistance."""
 _CHECK_WORDS = {"range": "valid range", "agreement": "agreement", "rest": "check at rest"}
 _MOVED_V = 0.01
+_TIE = "\N{NO-BREAK SPACE}"
 
 
 def size_words(verdict: Verdict, ohm: float) -> str:
@@ -53,7 +54,7 @@ def ohm_words(change: object, ohm: float) -> str:
 
 def percent_words(points: float) -> str:
     """Points of per cent as a document prints them; a thousandth counts as nothing."""
-    return show(round(points, 3) / 100.0, "ratio")
+    return show(round(points, 3) / 100.0, "ratio").replace(" ", _TIE)
 
 
 def noticed_words(verdict: Verdict) -> str:
@@ -104,6 +105,8 @@ def closing(study: FaultStudy, verdict: Verdict) -> str:
         return "A second spring that brings pedal and lever back alone."
     if isinstance(change, Held):
         return "A lower limit of the agreement; nothing in the loom closes it."
+    if verdict.fault.kind == "ground-lifted":
+        return "A motor driver that returns apart from the ground of the sensors."
     ways = []
     if verdict.floats:
         ways.append("A pull resistor at each input, strong enough that an input without its track reads nothing valid.")
@@ -138,6 +141,9 @@ def _moved(study: FaultStudy, verdict: Verdict) -> list[str]:
 
 def _roles(study: FaultStudy, verdict: Verdict) -> set[str]:
     """Roles of the sensor's conductors that the fault concerns."""
+    change = verdict.fault.change
+    if isinstance(change, Weakened):
+        return {role for role in study.circuit.elements[change.element].roles if role.startswith(f"{study.sensor}.")}
     concerned = set(verdict.fault.conductors)
     found = {
         role

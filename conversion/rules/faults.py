@@ -84,7 +84,7 @@ def _told(
     what = f"{verdict.fault.name}{'' if size == NO_SIZE else f' ({size})'}"
     where = where_words(study, 0 if at_rest else verdict.position)
     seen = noticed_words(verdict)
-    grown = "" if seen == "nothing" else f" Fully grown, {seen} would notice it."
+    grown = "" if seen == "nothing" else f" Fully grown it is noticed by: {seen}."
     also = others_words(others)
     return Found(
         read.device,

@@ -14,6 +14,7 @@ from conversion.pack.sections.calibration import calibration_data, calibration_s
 from conversion.pack.sections.cover import cover_facts, summary_section
 from conversion.pack.sections.drawn import circuits_section, side_view_section, system_section
 from conversion.pack.sections.evidence import evidence_data, evidence_section
+from conversion.pack.sections.faults import faults_data, faults_section
 from conversion.pack.sections.findings import findings_data
 from conversion.pack.sections.fit import fit_section
 from conversion.pack.sections.fit_tables import cut_list_data, fit_data
@@ -59,6 +60,7 @@ def write_document(
         returns_section(plan, drawn),
         system_section(plan, drawn),
         circuits_section(drawn),
+        faults_section(plan, drawn),
         terminations_section(plan, drawn),
         wires_section(plan),
         calibration_section(plan),
@@ -95,6 +97,7 @@ def data_tables(
         terminations_data(plan),
         evidence_data(plan),
         findings_data(findings),
+        faults_data(plan),
         checklist_data(stages),
         calibration_data(plan),
         *((bench_data(recorded.bench),) if recorded is not None and recorded.bench is not None else ()),
