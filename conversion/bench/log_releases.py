@@ -14,7 +14,7 @@ MOST_ROWS = 20_000
 """Looked at around a release; a log with more rows in that time is looked at as far as these reach."""
 BACK_PERCENT = 2.0
 """The pedal counts as back within so much of rest; common practice, no source. [%]"""
-MOST_POINTS = 2000
+MOST_POINTS = 600
 """Kept of a release to be drawn."""
 FROM_FULL_PERCENT = 95.0
 _NOISES = 4.0

@@ -61,12 +61,14 @@ class BenchRecord:
         by: Who took them.
         values: In the order of the checklist.
         unread: Step and row of every reading that can be recorded and is not.
+        strangers: What the file names and the checklist has not, as sentences with their places.
     """
 
     date: str
     by: str
     values: tuple[BenchValue, ...]
     unread: tuple[tuple[str, str], ...]
+    strangers: tuple[str, ...] = ()
 
     def count(self, verdict: Verdict) -> int:
         """How many readings have a verdict."""
@@ -78,13 +80,15 @@ class BenchRecord:
         return not self.count("fail")
 
 
-def judge_bench(stages: Sequence[Stage], tree: Tree, name: str) -> BenchRecord:
+def judge_bench(stages: Sequence[Stage], tree: Tree, name: str, *, strict: bool = True) -> BenchRecord:
     """Hold the file against the checklist.
 
     Args:
         stages: The checklist.
         tree: The file as it was read.
         name: The file as messages call it.
+        strict: Whether a reading that the checklist has not is a mistake; else it is kept among the strangers, since
+            the description may have changed after the readings were taken.
 
     Raises:
         DescriptionError: A reading is not one of the checklist's, or is no figure of its kind; all of them at once.
@@ -94,12 +98,13 @@ def judge_bench(stages: Sequence[Stage], tree: Tree, name: str) -> BenchRecord:
         text = f"a mapping is needed here, such as 'continuity: {{W1: 0.2 ohm}}'; its words are {listed(known, 'and')}."
         raise DescriptionError([Complaint(Place(name, 1, 1), "", text)])
     complaints: list[Complaint] = []
+    strange: list[Complaint] = complaints if strict else []
     meter = _meter(tree, complaints)
     values = {
         value.key: value
         for word, node in tree.data.items()
         if word not in HEAD
-        for value in _walk(tree, node, known, (word,), meter, complaints)
+        for value in _walk(tree, node, known, (word,), meter, _Complaints(complaints, strange))
     }
     head = {word: _text(tree, word, complaints) for word in ("date", "by")}
     if complaints:
@@ -107,7 +112,8 @@ def judge_bench(stages: Sequence[Stage], tree: Tree, name: str) -> BenchRecord:
     rows = [(step, row) for step, row in recordable(stages)]
     found = [values[row.key] for _, row in rows if row.key in values]
     unread = tuple((step, row.what) for step, row in rows if row.key not in values)
-    return BenchRecord(head["date"], head["by"], tuple(found), unread)
+    told = () if strict else tuple(str(complaint) for complaint in sorted(strange))
+    return BenchRecord(head["date"], head["by"], tuple(found), unread, told)
 
 
 def with_record(stages: Iterable[Stage], record: BenchRecord) -> tuple[Stage, ...]:
@@ -148,31 +154,38 @@ def _known(stages: Sequence[Stage]) -> Known:
     return known
 
 
+@dataclass(frozen=True, slots=True)
+class _Complaints:
+    """What is wrong with the file, and what only the checklist does not know."""
+
+    wrong: list[Complaint]
+    strange: list[Complaint]
+
+
 def _walk(
-    tree: Tree, node: Node, known: Known, path: tuple[str, ...], meter: Mapping[str, float], complaints: list[Complaint]
+    tree: Tree, node: Node, known: Known, path: tuple[str, ...], meter: Mapping[str, float], told: _Complaints
 ) -> Iterator[BenchValue]:
     below = known.get(path[-1])
     if below is None:
         place = tree.key_places.get(path) or tree.place_of(path)
         near = nearest(path[-1], [*known, *(HEAD if len(path) == 1 else ())])
         hint = f"did you mean {quoted(near)}?" if near else f"the checklist has {_some(known)} here."
-        complaints.append(Complaint(place, dotted(path[:-1]), f"{quoted(path[-1])} is no reading of it; {hint}"))
+        told.strange.append(Complaint(place, dotted(path[:-1]), f"{quoted(path[-1])} is no reading of it; {hint}"))
     elif isinstance(below, dict):
         if isinstance(node, dict):
             for word, inner in node.items():
-                yield from _walk(tree, inner, below, (*path, word), meter, complaints)
+                yield from _walk(tree, inner, below, (*path, word), meter, told)
         else:
             text = f"a mapping is needed here, with {_some(below)}."
-            complaints.append(Complaint(tree.place_of(path), dotted(path), text))
+            told.wrong.append(Complaint(tree.place_of(path), dotted(path), text))
     elif not isinstance(node, str):
-        complaints.append(
-            Complaint(tree.place_of(path), dotted(path), "one value is needed here, and no mapping or list.")
-        )
+        text = "one value is needed here, and no mapping or list."
+        told.wrong.append(Complaint(tree.place_of(path), dotted(path), text))
     else:
         try:
             yield _judged(*below, node, tree.place_of(path), meter)
         except QuantityError as error:
-            complaints.append(Complaint(tree.place_of(path), dotted(path), f"{error}."))
+            told.wrong.append(Complaint(tree.place_of(path), dotted(path), f"{error}."))
 
 
 def _some(known: Known) -> str:

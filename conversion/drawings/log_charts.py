@@ -14,8 +14,8 @@ from conversion.drawings.panel_sheet import chart
 from conversion.drawings.svg import Pen
 from conversion.quantities import show
 
-_MOST_POINTS = 1200
-"""More columns than a printed chart has dots."""
+_MOST_POINTS = 450
+"""About four to a millimetre of the chart: more cannot be seen."""
 _MOST_RELEASES = 4
 _UNDER = STYLES[4]
 _PLANNED = STYLES[6]

@@ -50,7 +50,7 @@ def gather_records(plan: Plan, stages: Sequence[Stage], step: Callable[[str], No
     except DescriptionError as error:
         complaints += error.complaints
     try:
-        bench = judge_bench(stages, records.bench, records.bench_name) if records.bench is not None else None
+        bench = _bench(stages, records)
     except DescriptionError as error:
         complaints += error.complaints
     if complaints:
@@ -75,6 +75,12 @@ def _sweep(plan: Plan, records: Records, step: Callable[[str], None]) -> LogVerd
         text = f"{quoted(records.sweep_name)} cannot be read ({error.strerror}); check its name and permissions."
         raise DescriptionError([Complaint(records.place, "records.sweep", text)]) from None
     return judge_log(plan, record, wanted)
+
+
+def _bench(stages: Sequence[Stage], records: Records) -> BenchRecord | None:
+    if records.bench is None:
+        return None
+    return judge_bench(stages, records.bench, records.bench_name, strict=False)
 
 
 def _strange(plan: Plan, name: str, known: Sequence[str]) -> Complaint:

@@ -15,6 +15,7 @@ from conversion.description import read_description
 from conversion.drawings import Drawings
 from conversion.pack.build import build_pack
 from conversion.pack.document import DataTable, Document
+from conversion.pack.records import gather_records
 from conversion.pack.sections import data_tables, write_document
 from conversion.plan import Plan
 from conversion.resources import harnesses_dir
@@ -37,13 +38,16 @@ def pack_of(plan: Plan) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
 
 def document_of(plan: Plan, findings: Sequence[Finding], drawn: Drawings) -> Document:
     """A plan's pack before it is set."""
-    return write_document(plan, findings, build_checklist(plan, findings), drawn)
+    stages = build_checklist(plan, findings)
+    return write_document(plan, findings, stages, drawn, recorded=gather_records(plan, stages, lambda what: None))
 
 
 def tables_of(plan: Plan) -> dict[str, DataTable]:
     """Tables of a plan's pack by name."""
     findings = find_all(plan)
-    return {table.name: table for table in data_tables(plan, findings, build_checklist(plan, findings))}
+    stages = build_checklist(plan, findings)
+    recorded = gather_records(plan, stages, lambda what: None)
+    return {table.name: table for table in data_tables(plan, findings, stages, recorded=recorded)}
 
 
 @cache

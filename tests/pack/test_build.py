@@ -40,12 +40,14 @@ print(json.dumps({name: hashlib.sha256(content).hexdigest() for name, content in
 def test_every_file_is_there() -> None:
     files = demo_pack()
     drawn = draw_all(demo_plan())
+    recorded = {f"drawings/record-{name}.svg" for name in ("volts", "sweep", "difference", "release")}
     tables = tables_of(demo_plan())
     assert set(files) == {
         "build-pack.pdf",
         "build-pack.html",
         "findings.json",
         *(f"drawings/{drawing.name}.svg" for drawing in drawn.drawings),
+        *recorded,
         *(f"tables/{name}.csv" for name in tables),
         *(name for sheet in drawn.templates for name in file_names(sheet)),
     }

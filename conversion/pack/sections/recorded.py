@@ -14,7 +14,18 @@ from conversion.bench.reported import Reported
 from conversion.checklist import BenchRecord, BenchValue
 from conversion.description import Missing
 from conversion.drawings import Drawings
-from conversion.pack.blocks import Block, Cell, Column, FindingLine, FindingList, Group, Heading, Paragraph, Table
+from conversion.pack.blocks import (
+    Block,
+    Cell,
+    Column,
+    FindingLine,
+    FindingList,
+    Group,
+    Heading,
+    Paragraph,
+    Points,
+    Table,
+)
 from conversion.pack.document import DataTable, Section
 from conversion.pack.records import Recorded
 from conversion.pack.sections.figures import gap_of
@@ -141,6 +152,9 @@ def _bench(record: BenchRecord) -> Iterator[Block]:
         Group("", tuple(_counted(word, rest) for word in _ONE_BOUND if any(v.key[0] == word for v in rest))),
     )
     yield Table(columns, tuple(group for group in groups if group.rows), dense=True)
+    if record.strangers:
+        yield Paragraph("Recorded, but no reading of this plan; was it changed since?", leads=True)
+        yield Points(record.strangers)
     yield Paragraph("Each reading stands in its box of the checklist, and in tables/bench-test.csv.", small=True)
 
 
