@@ -21,7 +21,9 @@ MARGIN = 12.0
 meter's tolerance is a limit and not a standard deviation."""
 
 _COARSE = 400.0
-FEW_ROUNDS = 15
+COARSE_ROUNDS, MOST_FINE = 8, 24
+"""All arrangements are fitted coarsely, and the best of them to the end."""
+
 MOST_UNSIEVED = 5
 """Terminals of a core for which every arrangement is fitted: 70 at most."""
 
@@ -118,16 +120,35 @@ def candidates(readings: Readings, core: tuple[int, ...], sieved: bool = True) -
     tolerance = readings.tolerance_ohm[:, among][:, :, among]
     i, j = np.triu_indices(len(core), 1)
     found: dict[tuple[tuple[int, ...], ...], Candidate] = {}
+    used = int(np.isfinite(ohm[:, i, j]).sum())
     for tracks in arrangements(ohm, tolerance, sieved):
         for start in itertools.islice(starts(tracks, ohm), None if sieved else 1):
-            fits = fit(tracks, start, ohm[:, i, j], tolerance[:, i, j], ROUNDS if sieved else FEW_ROUNDS)
-            used = int(np.isfinite(ohm[:, i, j]).sum())
-            for index in _worth_comparing(fits) if sieved else np.argsort(fits.cost, kind="stable")[:2].tolist():
-                candidate = _candidate(core, tracks, fits, index, used)
+            coarse = fit(tracks, start, ohm[:, i, j], tolerance[:, i, j], COARSE_ROUNDS)
+            order = np.argsort(coarse.cost, kind="stable")[: MOST_FINE if sieved else 2]
+            tracks_kept = Tracks(tracks.terminals, tracks.wired[order])
+            rounds = ROUNDS if sieved else COARSE_ROUNDS
+            fits = fit(tracks_kept, coarse.values.of(order), ohm[:, i, j], tolerance[:, i, j], rounds)
+            for index in _worth_comparing(fits) if sieved else range(len(order)):
+                candidate = _candidate(core, tracks_kept, fits, index, used)
                 key = tuple(sorted((*track.ends, track.wiper) for track in candidate.tracks))
                 if (_sweeps(candidate) or not sieved) and (key not in found or candidate.cost < found[key].cost):
                     found[key] = candidate
     return sorted(found.values(), key=lambda each: each.cost)
+
+
+def near(readings: Readings, core: tuple[int, ...]) -> bool:
+    """Whether any arrangement comes near enough to the readings, fitted coarsely, to be worth a closer look."""
+    among = list(core)
+    ohm = readings.ohm[:, among][:, :, among]
+    tolerance = readings.tolerance_ohm[:, among][:, :, among]
+    i, j = np.triu_indices(len(core), 1)
+    for tracks in arrangements(ohm, tolerance):
+        if len(tracks.wired) > MOST_FINE and len(core) < 7:
+            continue  # what moves, and what does not, leaves a real module of so few terminals no more
+        coarse = fit(tracks, next(starts(tracks, ohm)), ohm[:, i, j], tolerance[:, i, j], COARSE_ROUNDS)
+        if float(coarse.cost.min()) < _COARSE * ohm.size:
+            return True
+    return False
 
 
 def _worth_comparing(fits: Fits) -> list[int]:

@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from conversion.bench.identify_contacts import Contact, contacts
-from conversion.bench.identify_core import MARGIN, MOST_UNSIEVED, Candidate, candidates, most_cost
+from conversion.bench.identify_core import MARGIN, MOST_UNSIEVED, Candidate, candidates, most_cost, near
 from conversion.bench.identify_decide import Further, deciding, unread_pairs
 from conversion.bench.identify_groups import Group
 from conversion.bench.identify_readings import Readings
@@ -174,8 +174,9 @@ def _slip_or_nothing(readings: Readings, group: Group) -> Understood:
     among = set(group.core)
     for position, first, second in readings.pairs():
         if {first, second} <= among and np.isfinite(readings.ohm[position, first, second]):
+            rest = readings.without(position, first, second)
             try:
-                ranked = candidates(readings.without(position, first, second), group.core)
+                ranked = candidates(rest, group.core) if near(rest, group.core) else []
             except TooLittleRead:
                 continue
             if ranked and ranked[0].fits and ranked[0].held and ranked[0].spare > 0:

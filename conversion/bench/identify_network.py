@@ -55,6 +55,10 @@ class Values:
         """(arrangements, values): tracks, wipers, then shares, track by track."""
         return np.concatenate([self.track_ohm, self.wiper_ohm, self.share.reshape(len(self.share), -1)], axis=1)
 
+    def of(self, arrangements: Index) -> Values:
+        """Those of some arrangements."""
+        return Values(self.track_ohm[arrangements], self.wiper_ohm[arrangements], self.share[arrangements])
+
     @staticmethod
     def unflat(flat: Array, tracks: int) -> Values:
         """The other way round."""
