@@ -16,6 +16,7 @@ from conversion.circuit.hyperbola import Hyperbola, find_hyperbola
 from conversion.circuit.linear_part import LinearPart, linear_part
 from conversion.circuit.network import Array, Flags, Indices, Network
 from conversion.circuit.opening import remaining
+from conversion.circuit.reach import distinct
 
 Nodes = Sequence[str] | Indices
 """By name, or by number as in ``Network.nodes``."""
@@ -49,11 +50,7 @@ class Operating:
     @cached_property
     def arrangements(self) -> tuple[Indices, Indices]:
         """Positions that stand for all at which the same nodes are joined and powered, and which for each position."""
-        joined = (self.items.pairs > 0.0).reshape(len(self.volts), -1)
-        knees = (self.assembled.knees > 0.0).reshape(len(self.volts), -1)
-        same = np.concatenate([joined, knees, self.solved.reach.powered], axis=1)
-        _, first, back = np.unique(np.packbits(same, axis=1), axis=0, return_index=True, return_inverse=True)
-        return first, back.reshape(-1)
+        return distinct(self.items.pairs > 0.0, self.assembled.knees > 0.0, self.solved.reach.powered)
 
     def at(self, node: str) -> Array:
         """Volts of one node, NaN where undetermined; (positions,). [V]"""

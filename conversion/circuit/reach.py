@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from conversion.circuit.assembly import Assembled
-from conversion.circuit.network import Flags
+from conversion.circuit.network import Flags, Indices
 
 
 @dataclass(frozen=True)
@@ -37,9 +37,8 @@ def find_reach(assembled: Assembled, joined: Flags, knees: Flags, allowed: Flags
         knees: Nodes that a drain below its knee joins; (items, nodes, nodes).
         allowed: Followers that may be powered; (items, followers).
     """
-    items = np.concatenate([joined.reshape(len(joined), -1), knees.reshape(len(knees), -1), allowed], axis=1)
     # At most positions, and for most cases, the same nodes are joined: each distinct arrangement is followed once.
-    _, first, back = np.unique(np.packbits(items, axis=1), axis=0, return_index=True, return_inverse=True)
+    first, back = distinct(joined, knees, allowed)
     joined, knees, allowed = joined[first], knees[first], allowed[first]
     rails = assembled.followers
     fed = np.zeros(joined.shape[:2], dtype=bool)
@@ -58,8 +57,21 @@ def find_reach(assembled: Assembled, joined: Flags, knees: Flags, allowed: Flags
         if np.array_equal(grown, held):
             break
         held = grown
-    back = back.reshape(-1)
     return Reach(held[back], fed[back], powered[back])
+
+
+def distinct(*flags: Flags) -> tuple[Indices, Indices]:
+    """The first item of each that differs from all before it, and for each item which of those it is like.
+
+    Example:
+        >>> distinct(np.array([[True, False], [True, True], [True, False]]))
+        (array([0, 1]), array([0, 1, 0]))
+    """
+    items = np.packbits(np.concatenate([each.reshape(len(each), -1) for each in flags], axis=1), axis=1)
+    known: dict[bytes, int] = {}
+    like = [known.setdefault(row.tobytes(), len(known)) for row in items]
+    back = np.array(like, dtype=np.intp)
+    return np.unique(back, return_index=True)[1], back
 
 
 def _grown(reached: Flags, joined: Flags) -> Flags:
