@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -88,7 +88,9 @@ class Operating:
         return find_hyperbola(self, self.network.indices(a), self.network.indices(b), self.observed(observe))
 
     def after(self, a: str, b: str, siemens: ArrayLike) -> Operating:
-        """The operating point with one change in it, solved in full and ready for a second change.
+        """The operating point with one change in it, solved in full and ready for a second one.
+
+        So of two changes one is in the network that is solved, and the other an update of it.
 
         Args:
             a: One node.
@@ -108,18 +110,6 @@ class Operating:
             pairs[:, one, other] = pairs[:, other, one] = left
             items = Items(items.position, pairs, items.shorts)
         return _operating(self.network, self.assembled, items)
-
-    def changed_twice(
-        self, first: tuple[Nodes, Nodes, Array], second: tuple[Nodes, Nodes, Array], observe: Nodes | None = None
-    ) -> Iterator[Array]:
-        """For each first change the volts with every second one; (second, positions, observed) each time.
-
-        Only what belongs to one first change is held at a time.
-        """
-        names = self.network.nodes
-        firsts = zip(self.network.indices(first[0]), self.network.indices(first[1]), np.asarray(first[2]), strict=True)
-        for a, b, siemens in firsts:
-            yield self.after(names[a], names[b], siemens).changed(*second, observe=observe)
 
     def cases(self, a: Nodes, b: Nodes, siemens: ArrayLike) -> Cases:
         """Changes as arrays."""

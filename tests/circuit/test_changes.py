@@ -102,12 +102,9 @@ def test_second_changes_are_those_of_the_network_with_the_first_one_in_it(name: 
 
     firsts = [bridge() for _ in range(5)] + [(e.a, e.b, -1.0 / float(e.ohm)) for e in wires[2:20:3]]
     seconds = [bridge() for _ in range(20)] + [("B1 a signal", "B1 b signal", np.inf)]
-    columns = [list(each) for each in zip(*firsts, strict=True)]
-    twice = operating.changed_twice(
-        (columns[0], columns[1], np.array(columns[2])),
-        ([a for a, _, _ in seconds], [b for _, b, _ in seconds], np.array([g for _, _, g in seconds])),
-    )
-    for (a, b, siemens), found in zip(firsts, twice, strict=True):
+    columns = [[a for a, _, _ in seconds], [b for _, b, _ in seconds]]
+    for a, b, siemens in firsts:
+        found = operating.after(a, b, siemens).changed(*columns, np.array([g for _, _, g in seconds]))
         opened = [each.name for each in wires if siemens < 0.0 and {each.a, each.b} == {a, b}]
         first = network.without(*opened) if opened else network.with_elements(Resistor("first", a, b, 1 / siemens))
         for number, (c, d, more) in enumerate(seconds):

@@ -121,21 +121,25 @@ def element(tag: str, each: Element, names: dict[str, str]) -> list[str]:
             return [f"B{tag}g {plus} {out} I=max({gives},0)", f"B{tag}t {out} {minus} I=max(-({gives}),0)"]
 
 
-def printed_volts(file: Path, network: Network, ours: dict[str, float]) -> dict[str, float]:
-    """What ngspice finds for these nodes, from no start at all, or, where it finds nothing so, from our volts."""
-    index = {node: f"n0x{network.index(node)}" for node in ours}
+def deck_of(network: Network, known: list[str], start: dict[str, float] | None = None) -> str:
+    """A whole input of ngspice, that prints the volts of the nodes that are known."""
+    index = {node: f"n0x{network.index(node)}" for node in known}
     options = ".options reltol=1e-7 abstol=1e-13 vntol=1e-9 itl1=2000"
     probes = [f"print v({name})" for name in index.values()]
     control = [".control", "set numdgt=12", "op", *probes, "quit", ".endc", ".end"]
-    start = [f".nodeset v({index[node]})={volts!r}" for node, volts in ours.items()]
+    given = [f".nodeset v({index[node]})={volts!r}" for node, volts in (start or {}).items()]
+    return "\n".join(["circuit", *lines(0, network, set(known)), options, *given, *control, ""])
+
+
+def printed_volts(file: Path, network: Network, ours: dict[str, float]) -> dict[str, float]:
+    """What ngspice finds for these nodes, from no start at all, or, where it finds nothing so, from our volts."""
     printed = ""
-    for given in ([], start):
-        deck = ["circuit", *lines(0, network, set(ours)), options, *given, *control, ""]
-        file.write_text("\n".join(deck), encoding="ascii")
+    for start in (None, ours):
+        file.write_text(deck_of(network, list(ours), start), encoding="ascii")
         printed = subprocess.run(["ngspice", "-b", str(file)], capture_output=True, text=True, timeout=60).stdout
-        found = dict(re.findall(r"v\((n\d+x\d+)\) = ([-+0-9.eE]+)", printed))
+        found = dict(re.findall(r"v\(n0x(\d+)\) = ([-+0-9.eE]+)", printed))
         if len(found) == len(ours):
-            return {node: float(found[name]) for node, name in index.items()}
+            return {node: float(found[str(network.index(node))]) for node in ours}
     pytest.fail(printed[-1500:])
 
 
