@@ -29,6 +29,7 @@ ROOT = Path(__file__).resolve().parents[1]
 DOCS = ROOT / "docs"
 WORKED_EXAMPLE = DOCS / "first-conversion.md"
 MEASURING = DOCS / "measuring.md"
+READINGS = DOCS / "readings.md"
 KINDS_OF_LINK = DOCS / "kinds-of-link.md"
 PICTURES = DOCS / "pictures"
 TERMINAL = {"COLUMNS": "100", "NO_COLOR": "1"}
@@ -80,6 +81,14 @@ def measuring_session() -> str:
         return replayed(MEASURING.read_text("utf-8"), home)
 
 
+def readings_session() -> str:
+    """The page on logs and meter readings, its commands run anew in a copy of the worked conversion."""
+    with tempfile.TemporaryDirectory() as folder:
+        home = Path(folder) / "market-van"
+        shutil.copytree(resources.harnesses_dir() / "market-van", home)
+        return replayed(READINGS.read_text("utf-8"), home)
+
+
 def without_fit_and_search(folder: Path) -> Path:
     """A copy of the worked conversion without what was made for its rod alone."""
     home = folder / "market-van"
@@ -106,6 +115,7 @@ def documents() -> dict[Path, Callable[[], str]]:
         DOCS / "commands.md": commands_page,
         WORKED_EXAMPLE: lambda: worked_example()[0],
         MEASURING: measuring_session,
+        READINGS: readings_session,
         KINDS_OF_LINK: kinds_of_link,
     }
     for name in _PICTURE.findall(WORKED_EXAMPLE.read_text("utf-8")):

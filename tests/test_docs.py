@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from conversion import resources
+from conversion.checklist import build_checklist, judge_bench
 from conversion.description import DescriptionError, read_description
 from conversion.description import document_words as words
 from conversion.description.document import document
@@ -105,9 +106,23 @@ def test_every_kind_of_link_is_shown_sound(tmp_path: Path) -> None:
     assert kinds == ["rod", "bell-crank", "cable", "contact", "direct"]
 
 
+def test_the_bench_test_of_the_page_on_readings_has_its_two_faults(tmp_path: Path) -> None:
+    home = tmp_path / "market-van"
+    shutil.copytree(resources.harnesses_dir() / "market-van", home)
+    for fence in fences((DOCS / "readings.md").read_text("utf-8")):
+        if fence.language == "yaml":
+            apply_yaml(fence, home)
+    plan = Plan(read_description(home))
+    records = plan.description.records
+    assert records is not None and records.sweep is not None and records.bench is not None
+    found = judge_bench(build_checklist(plan, ()), records.bench, records.bench_name)
+    failed = [value.key for value in found.values if value.verdict == "fail"]
+    assert failed == [("continuity", "W2"), ("isolation", "K1.20")] and len(found.values) == 13
+
+
 @EACH_PAGE
 def test_yaml_stands_only_where_it_is_tried(page: Path) -> None:
-    tried = {"description.md", "first-conversion.md", "kinds-of-link.md", "measuring.md", "rules.md"}
+    tried = {"description.md", "first-conversion.md", "kinds-of-link.md", "measuring.md", "readings.md", "rules.md"}
     assert page.name in tried or not any(fence.language == "yaml" for fence in fences(page.read_text("utf-8")))
 
 

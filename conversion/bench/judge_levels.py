@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 
@@ -19,7 +19,7 @@ _ALIKE = 0.5
 
 
 def judge_levels(record: LogRecord, wanted: Wanted) -> Iterator[Reported]:
-    """What the ends of the sweep show."""
+    """What the ends of the sweep show; where tracks are swapped, only that, as :func:`are_swapped` tells."""
     start = record.place(0)
     if not record.begins_at_an_end:
         yield Reported(
@@ -54,6 +54,11 @@ def judge_levels(record: LogRecord, wanted: Wanted) -> Iterator[Reported]:
             yield from _slope(record, name, track, planned)
 
 
+def are_swapped(found: Iterable[Reported]) -> bool:
+    """Whether the tracks have changed places, so that each would be judged as the other."""
+    return any(each.name == "readings/tracks-swapped" for each in found)
+
+
 def _stands_still(track: TrackRecord, planned: WantedTrack) -> bool:
     moved, meant = track.full_v - track.rest_v, planned.full_v[0] - planned.rest_v[0]
     return not abs(moved) > LEAST_MOVE * abs(meant)
@@ -74,7 +79,8 @@ def _swapped(record: LogRecord, wanted: Wanted) -> Iterator[Reported]:
                 yield Reported(
                     "readings/tracks-swapped", "HOLD", f"tracks {one} and {other}", record.place(0),
                     f"Track {one} reads {_moves(record.tracks[one])}, as planned for track {other}; and track {other} "
-                    f"reads {_moves(record.tracks[other])}, as planned for track {one}.",
+                    f"reads {_moves(record.tracks[other])}, as planned for track {one}. What else they "
+                    "show is judged once that is put right.",
                     "See first whether the logger's leads or the columns are swapped; if not, the two signals are "
                     "crossed between module and control unit.", "sweep",
                 )  # fmt: skip

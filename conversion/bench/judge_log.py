@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from conversion.bench.judge_levels import judge_levels
+from conversion.bench.judge_levels import are_swapped, judge_levels
 from conversion.bench.judge_motion import judge_motion, judge_returns
 from conversion.bench.log_curve import Curve, curve_of
 from conversion.bench.log_events import Runs
@@ -50,14 +50,10 @@ def judge_log(plan: Plan, record: LogRecord, wanted: Wanted) -> LogVerdict:
     """Everything that a log shows."""
     curve = curve_of(record, wanted)
     limit_s, planned_s = _return_times(plan)
-    found = [
-        *_clock(record),
-        *_gaps(record),
-        *judge_levels(record, wanted),
-        *_drop_outs(record, wanted),
-        *judge_motion(record, wanted, curve),
-        *judge_returns(record, limit_s, planned_s),
-    ]
+    found = [*_clock(record), *_gaps(record), *judge_levels(record, wanted)]
+    if not are_swapped(found):
+        found += [*_drop_outs(record, wanted), *judge_motion(record, wanted, curve)]
+    found += judge_returns(record, limit_s, planned_s)
     if not record.releases:
         found.append(
             Reported(

@@ -16,6 +16,8 @@ GAP_STEPS = 10.0
 """A step of the clock so many times the usual one is a gap in the log."""
 START_S = 0.3
 """The foot is off the pedal for at least so long when a log begins."""
+MOSTLY = 0.9
+"""A sound track has lost its contact in so few rows at most that so large a share of them is left."""
 _END_SHARE = 0.002
 """So small a share of all rows may lie beyond an end of the sweep."""
 _LEAST_WIDTH_V = 0.004
@@ -128,7 +130,7 @@ class LevelLook:
         Args:
             track: Its column.
             valid: What the control unit takes as valid; rows outside are drop-outs and no end of the sweep, unless
-                most of the rows lie there.
+                there are many.
         """
         counts = self._counts[track]
         if valid is not None:
@@ -136,7 +138,7 @@ class LevelLook:
             low, high = (int(np.clip((edge - LOWEST_V) / BIN_V, 0, BINS - 1)) for edge in valid)
             inside[:low] = 0
             inside[high + 1 :] = 0
-            if 2 * inside.sum() > counts.sum():
+            if inside.sum() > MOSTLY * counts.sum():
                 counts = inside
         if not counts.sum():
             return float("nan"), float("nan")

@@ -32,7 +32,7 @@ def test_noise_is_told_in_volts(tmp_path: Path) -> None:
 def test_swapped_tracks(tmp_path: Path) -> None:
     time, _, volts = sweep()
     found = names(judged(tmp_path, text(time, {"a": volts["b"], "b": volts["a"]})))
-    assert found["tracks-swapped"] == "HOLD"
+    assert found == {"tracks-swapped": "HOLD"}
 
 
 def test_a_reversed_track(tmp_path: Path) -> None:
