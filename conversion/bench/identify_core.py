@@ -116,7 +116,7 @@ def candidates(readings: Readings, core: tuple[int, ...], sieved: bool = True) -
             runner-up all the same.
     """
     among = list(core)
-    ohm = readings.ohm[:, among][:, :, among]
+    ohm = _finite(readings.ohm[:, among][:, :, among])
     tolerance = readings.tolerance_ohm[:, among][:, :, among]
     i, j = np.triu_indices(len(core), 1)
     found: dict[tuple[tuple[int, ...], ...], Candidate] = {}
@@ -136,10 +136,15 @@ def candidates(readings: Readings, core: tuple[int, ...], sieved: bool = True) -
     return sorted(found.values(), key=lambda each: each.cost)
 
 
+def _finite(ohm: Array) -> Array:
+    """An open reading holds no figure: it is dealt with where terminals are grouped."""
+    return np.where(np.isfinite(ohm), ohm, np.nan)
+
+
 def near(readings: Readings, core: tuple[int, ...]) -> bool:
     """Whether any arrangement comes near enough to the readings, fitted coarsely, to be worth a closer look."""
     among = list(core)
-    ohm = readings.ohm[:, among][:, :, among]
+    ohm = _finite(readings.ohm[:, among][:, :, among])
     tolerance = readings.tolerance_ohm[:, among][:, :, among]
     i, j = np.triu_indices(len(core), 1)
     for tracks in arrangements(ohm, tolerance):

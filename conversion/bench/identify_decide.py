@@ -58,9 +58,10 @@ def deciding(readings: Readings, best: Candidate, next_best: Candidate | None) -
     apart, most = max(everywhere, key=lambda each: each[0])
     share, _ = readings.meter
     finer = share * apart / np.sqrt(MARGIN)
-    if finer >= share / 20:
-        return [Further(most.position, most.pair, most.expects, min(float(finer), share))]
-    return [_watched(best), _watched(next_best)]
+    watched = [_watched(best), _watched(next_best)] if _ends_of(best) != _ends_of(next_best) else []
+    if finer >= share / 10 or not watched:
+        return [Further(most.position, most.pair, most.expects, min(float(finer), share)), *watched]
+    return watched
 
 
 def unread_pairs(readings: Readings, terminals: tuple[int, ...]) -> Iterator[tuple[int, tuple[int, int]]]:
@@ -84,5 +85,10 @@ def _apart(
 
 
 def _watched(candidate: Candidate) -> Further:
+    return Further(None, _ends_of(candidate))
+
+
+def _ends_of(candidate: Candidate) -> tuple[int, int]:
+    """The ends of its first track, in order."""
     first, second = candidate.tracks[0].ends
-    return Further(None, (min(first, second), max(first, second)))
+    return min(first, second), max(first, second)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass
 from typing import Literal
 
@@ -10,7 +9,7 @@ import numpy as np
 
 from conversion.bench.identify_contacts import Contact, contacts
 from conversion.bench.identify_core import MARGIN, MOST_UNSIEVED, Candidate, candidates, most_cost, near
-from conversion.bench.identify_decide import Further, deciding, unread_pairs
+from conversion.bench.identify_decide import MOST, Further, deciding, unread_pairs
 from conversion.bench.identify_groups import Group
 from conversion.bench.identify_readings import Readings
 from conversion.bench.identify_shapes import TooLittleRead
@@ -61,14 +60,13 @@ class Understood:
 def understand(readings: Readings, group: Group) -> Understood:
     """Understand a group from readings that do not contradict each other."""
     if group.why_none:
-        return Understood(group, "no-fit", why=group.why_none)
+        return _nothing(readings, group, group.why_none)
     if len(group.core) == 2:
         return _two(readings, group)
     try:
         ranked = candidates(readings, group.core) if len(group.core) > 2 else []
     except TooLittleRead:
-        unread = (Further(*each) for each in unread_pairs(readings, group.core))
-        return Understood(group, "undecided", further=tuple(itertools.islice(unread, 3)), why=LOOSE)
+        return _nothing(readings, group, LOOSE)
     if len(group.core) > 2 and not (ranked and ranked[0].fits):
         return _slip_or_nothing(readings, group)
     if len(ranked) == 1 and len(group.core) <= MOST_UNSIEVED:
@@ -90,6 +88,15 @@ def understand(readings: Readings, group: Group) -> Understood:
     )
 
 
+def _nothing(readings: Readings, group: Group, why: str) -> Understood:
+    """Fits nothing, unless pairs are still unread: a contact that was not seen open may have been taken for a wire."""
+    unread = [Further(*each) for each in unread_pairs(readings, tuple(group.terminals))]
+    if unread:
+        why = why if why == LOOSE else f"{why}, and pairs were left out"
+        return Understood(group, "undecided", further=tuple(unread[:MOST]), why=why)
+    return Understood(group, "no-fit", why=why)
+
+
 def _same(one: Candidate, other: Candidate) -> bool:
     tracks = [{(frozenset(track.ends), track.wiper) for track in each.tracks} for each in (one, other)]
     return tracks[0] == tracks[1]
@@ -100,7 +107,7 @@ def _contact_misfit(readings: Readings, group: Group, best: _Judged) -> Understo
     worst = max(best.contacts, key=lambda contact: contact.cost)
     if worst.cost > _CHANCE_TIMES * most_cost(worst.spare):
         why = "no contact to one terminal explains the readings while it is closed"
-        return Understood(group, "no-fit", best.core, contacts=best.contacts, why=why)
+        return _nothing(readings, group, why)
     position = worst.closed.index(True)
     again = tuple(
         Further(position, (min(worst.terminal, other), max(worst.terminal, other)), again=True)
@@ -182,7 +189,7 @@ def _slip_or_nothing(readings: Readings, group: Group) -> Understood:
             if ranked and ranked[0].fits and ranked[0].held and ranked[0].spare > 0:
                 slips.append((ranked[0].cost, position, (first, second), ranked[0]))
     if not slips:
-        return Understood(group, "no-fit", why="no arrangement of tracks explains the readings")
+        return _nothing(readings, group, "no arrangement of tracks explains the readings")
     slips.sort(key=lambda slip: slip[0])
     further = []
     for _, position, pair, candidate in slips[:3]:
