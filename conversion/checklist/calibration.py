@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from conversion.checklist.calibration_limits import fitting_limit, planned_difference
 from conversion.checklist.job import SENSORS, Job
 from conversion.checklist.saying import CannotSay, figure, of, said
 from conversion.checklist.volts import inputs_of, signal_terminal, track_volts
@@ -110,6 +111,9 @@ def _track(job: Job, sensor: Sensor, name: str, accepts: SensorInput | None) -> 
         limit = said(_limit(job, sensor, name, end))
         yield CalibrationRow(f"{start}: {words} error limit", limit, "described", _VOLT)
         yield CalibrationRow(f"{start}: room to it", said(_room(job, sensor, name, end)), "computed", _VOLT)
+        yield CalibrationRow(
+            f"{start}: {words} error limit that would fit", said(_fitting(job, sensor, name, end)), "computed", _VOLT
+        )
     for which in ("rest", "full"):
         yield CalibrationRow(f"{start}: window at {which}", said(_window(job, sensor, name, which)), "described", _VOLT)
 
@@ -133,6 +137,10 @@ def _input_figure(job: Job, sensor: Sensor, name: str, key: str) -> Quantity:
 
 def _limit(job: Job, sensor: Sensor, name: str, end: str) -> Callable[[], str]:
     return lambda: show(getattr(_input_figure(job, sensor, name, "valid"), end), "voltage")
+
+
+def _fitting(job: Job, sensor: Sensor, name: str, end: str) -> Callable[[], str]:
+    return lambda: fitting_limit(job, sensor, name, end)
 
 
 def _window(job: Job, sensor: Sensor, name: str, which: str) -> Callable[[], str]:
@@ -163,6 +171,7 @@ def _agreement(job: Job, sensor: Sensor, agreement: Agreement | None) -> Iterato
         return
     compared = "per cent" if agreement.of == "percent" else _factor_words(agreement)
     yield CalibrationRow("What is compared", compared, "described")
+    yield CalibrationRow("Greatest difference, sound tracks", said(lambda: planned_difference(job, sensor)), "computed")
     for key, words in (
         ("at_most", "Greatest difference that passes"),
         ("at_least", "Least difference that passes"),

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
+from conversion.checklist.calibration_limits import planned_difference
 from conversion.checklist.job import Job
 from conversion.checklist.model import Row
 from conversion.checklist.saying import CannotSay, Limited, figure, of, window, with_limits
@@ -116,17 +117,8 @@ def agreement_rows(job: Job, sensor: Sensor) -> Iterator[Row]:
         within = job.description.part_need(accepts.agreement.within, "", job.unit[0], *path, "within")
         return f"at most {of(limit)}, for {of(within)}"
 
-    def planned() -> str:
-        differences = job.plan.sensor(sensor).differences
-        if not differences:
-            raise CannotSay("no agreement check is described")
-        worst = max(float(difference.most.max()) for difference in differences)
-        if differences[0].of == "percent":
-            return f"at most {figure(worst / 100.0, 'ratio', 'the scale is not known')}"
-        return f"at most {figure(worst, 'voltage')}"
-
     yield row("Difference that the control unit lets pass, as described", allowed)
-    yield row("Greatest difference over the sweep, as planned", planned)
+    yield row("Greatest difference over the sweep, as planned", lambda: planned_difference(job, sensor))
 
 
 def feed_rows(job: Job) -> Iterator[Row]:

@@ -102,6 +102,30 @@ def test_the_sheet_says_when_a_track_passes_its_limit(tmp_path: Path) -> None:
     assert rooms[0] == f"none: {show(1.0 - least, 'voltage')} beyond it"
 
 
+def test_an_error_limit_lies_between_the_sound_track_and_every_wire_at_fault() -> None:
+    plan = van()
+    for group, sensor in zip(calibration_sheet(plan).groups, ("pedal", "throttle"), strict=True):
+        rows = [row for row in group.rows if row.what.endswith("error limit that would fit")]
+        assert len(rows) == 4
+        for row in rows:
+            limit, track = float(row.value.split(" V")[0]), row.what.split()[1]
+            sound = plan.sensor(sensor).tracks[track]
+            beyond = plan.fault_readings(sensor, track)
+            if "low" in row.what:
+                assert limit < sound.volts_min.min() and all(b.most_v < limit for b in beyond if b.least_v < 1.0)
+            else:
+                assert limit > sound.volts_max.max() and all(b.least_v > limit for b in beyond if b.least_v > 1.0)
+            assert row.origin == "computed"
+
+
+def test_the_sheet_says_which_fault_no_limit_finds(tmp_path: Path) -> None:
+    """A pull resistor as small as the track itself lifts an open ground into the sweep."""
+    plan = patched_plan(tmp_path, ["K1: accepts.pedal.tracks.a.pull.resistance = 4 kohm"])
+    what = f"Track a at {_at(plan, 'a')}: high error limit that would fit"
+    rows = {row.what: row.value for row in calibration_sheet(plan).groups[0].rows}
+    assert "no limit finds it while its ground wire is open" in rows[what]
+
+
 def test_a_setting_that_is_not_known_stays_on_the_sheet(tmp_path: Path) -> None:
     plan = patched_plan(tmp_path, ["K1: accepts.pedal.tracks.b.valid = unknown"])
     rows = {row.what: row.value for row in calibration_sheet(plan).groups[0].rows}
