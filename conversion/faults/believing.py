@@ -6,7 +6,7 @@ difference of two, a per cent a line from rest to full. That makes the worst cas
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Literal
 
@@ -35,6 +35,7 @@ class Check:
         outside: True where what lies strictly inside the band is noticed, not what lies outside.
         at_rest: True where it is made only with the pedal released.
         within_s: Time after which it acts; nan where that is not described. [s]
+        of_other: Name of the other sensor whose check it is; empty for one of the sensor's own.
     """
 
     kind: CheckKind
@@ -45,6 +46,7 @@ class Check:
     outside: bool = False
     at_rest: bool = False
     within_s: float = float("nan")
+    of_other: str = ""
 
     def passes(self, volts: Array) -> Flags:
         """Whether it stays silent; volts (..., tracks), result (...). A boundary itself passes."""
@@ -60,12 +62,13 @@ class Believer:
     """The inputs of one position sensor as the control unit uses them.
 
     Attributes:
-        tracks: Names of the inputs, in the order of every array.
+        tracks: Names of the inputs, in the order of every array: the sensor's own, then those of the other sensor.
         scale_v: Volts that count as 0 % and as 100 %; (tracks, 2). [V]
         takes: Which per cent is acted on.
         checks: The described checks.
         plate: True for the throttle: the controller moves the plate until it believes what it asks, so that an
             input that reads low opens the plate farther.
+        own: How many of the inputs are the sensor's own, of which the per cent is taken; None if all.
     """
 
     tracks: tuple[str, ...]
@@ -73,6 +76,7 @@ class Believer:
     takes: Takes
     checks: tuple[Check, ...]
     plate: bool = False
+    own: int | None = None
 
     def percent(self, volts: Array) -> Array:
         """Per cent of each input, never clipped; volts (..., tracks), result the same shape."""
@@ -81,7 +85,10 @@ class Believer:
 
     def taken(self, volts: Array) -> Array:
         """The per cent that is acted on where nothing is noticed; volts (..., tracks), result (...)."""
-        percent = self.percent(volts)
+        return self.combined(self.percent(volts)[..., : self.own])
+
+    def combined(self, percent: Array) -> Array:
+        """The per cent that is acted on, of those of the sensor's own inputs (..., own); never falls as one rises."""
         if self.takes == "a":
             return np.asarray(percent[..., self.tracks.index("a")])
         if self.takes == "mean":
@@ -130,10 +137,10 @@ class Believer:
                     weights.append(check.weights)
                     offsets.append(-end)
         slope = 100.0 / (self.scale_v[:, 1] - self.scale_v[:, 0])
-        lines = np.diag(slope)
-        zeros = -slope * self.scale_v[:, 0]
+        lines = np.diag(slope)[: self.own]
+        zeros = (-slope * self.scale_v[:, 0])[: self.own]
         if self.takes in ("smaller", "larger"):
-            for one, other in combinations(range(len(self.tracks)), 2):
+            for one, other in combinations(range(len(lines)), 2):
                 weights.append(lines[one] - lines[other])
                 offsets.append(zeros[one] - zeros[other])
         if self.plate:
@@ -142,6 +149,26 @@ class Believer:
         if not weights:
             return np.zeros((0, len(self.tracks))), np.zeros(0)
         return np.array(weights), np.array(offsets)
+
+
+def with_other(own: Believer, other: Believer, name: str) -> Believer:
+    """The believer of one sensor with the checks of the other one, which is read beside it.
+
+    Args:
+        own: Of the sensor that is judged.
+        other: Of the other sensor.
+        name: What the other sensor is called.
+    """
+    before, after = len(own.tracks), len(other.tracks)
+    checks = [replace(check, weights=np.pad(check.weights, (0, after))) for check in own.checks]
+    checks += [replace(check, weights=np.pad(check.weights, (before, 0)), of_other=name) for check in other.checks]
+    return replace(
+        own,
+        tracks=(*own.tracks, *(f"{name} {track}" for track in other.tracks)),
+        scale_v=np.concatenate([own.scale_v, other.scale_v]),
+        checks=tuple(checks),
+        own=before,
+    )
 
 
 def range_check(tracks: tuple[str, ...], name: str, low: float, high: float, within_s: float) -> Check:

@@ -17,7 +17,7 @@ from conversion.faults.circuit_ways import circuit_ways, grown_siemens
 from conversion.faults.fault import Joined, Weakened
 from conversion.faults.verdict import HIGHER_BY_PERCENT, Sweep, silent_ohm
 from conversion.faults.ways import read_by_converters
-from conversion.faults.worst import worst_on_lines
+from conversion.faults.worst import worst_above
 
 Change = Joined | Weakened
 _INSIDE = 1e-6
@@ -133,7 +133,7 @@ def follow(
     number = np.array([i for i, c in enumerate(changes) if {c.a, c.b} != {waiting.a, waiting.b}], dtype=np.intp)
     found = circuit_ways(after, [changes[i] for i in number], inputs, coarse=True)
     ways = read_by_converters(replace(found.ways, fault=number[found.ways.fault]), ceiling_v)
-    worst = worst_on_lines(believer, sweep.rows(ways))
+    worst = worst_above(believer, sweep.rows(ways), HIGHER_BY_PERCENT)
     shape = (len(ways), sweep.percent.size)
     rise, share = worst.rise.reshape(shape), worst.share.reshape(shape)
     top = np.full(len(changes), -np.inf)

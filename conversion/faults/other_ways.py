@@ -51,9 +51,12 @@ def resupplied_ways(
 def held_ways(index: int, change: Held, tracks: tuple[str, ...], sound: Array) -> CircuitWays:
     """Tracks that stay where they once were, for every place where they can have been and every place of the rest.
 
+    ``tracks`` are the first of those that are read; what the other sensor reads moves on.
+
     Fully grown is a track that stays where it read at the end of the sweep.
     """
-    held = np.array([name in change.tracks for name in tracks])
+    held = np.zeros(sound.shape[1], dtype=bool)
+    held[: len(tracks)] = [name in change.tracks for name in tracks]
     positions = len(sound)
     # Way i: the held tracks between what they read at position i and at the next one; the others as they are.
     start = np.broadcast_to(sound, (positions - 1, *sound.shape)).copy()
@@ -64,17 +67,24 @@ def held_ways(index: int, change: Held, tracks: tuple[str, ...], sound: Array) -
     return CircuitWays(still_ways(np.full(positions - 1, index), start, end), grown[None], _nowhere(grown))
 
 
-def moved_ways(index: int, change: Moved, position: Array, sound: Array) -> CircuitWays:
-    """The whole sensor stands elsewhere than the foot says; the circuit is sound."""
+def moved_ways(index: int, change: Moved, own: tuple[str, ...], position: Array, sound: Array) -> CircuitWays:
+    """The whole sensor stands elsewhere than the foot says; the circuit is sound.
+
+    Args:
+        index: Number of the fault.
+        change: Where it stands.
+        own: Its tracks, the first of those that are read; the other sensor's move on.
+        position: Of the sweep; (positions,).
+        sound: What is read while sound; (positions, tracks). [V]
+    """
     if change.follows:
         return _standing(index, sound, sound)
-    if change.position is not None:
-        at = np.stack([np.interp(change.position, position, sound[:, k]) for k in range(sound.shape[1])])
-        return _standing(index, np.broadcast_to(at, sound.shape), sound)
-    start = np.broadcast_to(sound[:-1, None], (len(sound) - 1, *sound.shape))
-    end = np.broadcast_to(sound[1:, None], start.shape)
-    grown = np.broadcast_to(sound[-1], sound.shape)
-    return CircuitWays(still_ways(np.full(len(start), index), start, end), grown[None], _nowhere(grown))
+    if change.position is None:
+        return held_ways(index, Held(own), own, sound)
+    volts = sound.copy()
+    for track in range(len(own)):
+        volts[:, track] = np.interp(change.position, position, sound[:, track])
+    return _standing(index, volts, sound)
 
 
 def _read(network: Network, inputs: Sequence[str]) -> Array:

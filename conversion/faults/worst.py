@@ -79,6 +79,28 @@ def worst_on_lines(believer: Believer, rows: Rows) -> Worst:
     return Worst(np.take_along_axis(rise, best, axis=1)[:, 0], np.take_along_axis(share, best, axis=1)[:, 0])
 
 
+def rise_at_most(believer: Believer, rows: Rows) -> Array:
+    """A rise that no place on a way surpasses, whatever the checks say; (rows,).
+
+    What is taken never falls as one input rises, so that each input at its own higher end bounds it from above.
+    """
+    ends = [believer.percent(volts)[:, : believer.own] for volts in (rows.start, rows.end)]
+    if believer.plate:
+        return np.asarray(rows.sound - np.clip(believer.combined(np.minimum(*ends)), 0.0, 100.0))
+    return np.asarray(believer.combined(np.maximum(*ends)) - rows.sound)
+
+
+def worst_above(believer: Believer, rows: Rows, least: float) -> Worst:
+    """As :func:`worst_on_lines`, but solved only where a rise above a least one can be; elsewhere -inf."""
+    can = np.flatnonzero(rise_at_most(believer, rows) > least)
+    rise, share = np.full(len(rows.sound), -np.inf), np.zeros(len(rows.sound))
+    if can.size:
+        some = Rows(rows.start[can], rows.end[can], rows.sound[can], rows.at_rest[can], rows.at_full[can])
+        found = worst_on_lines(believer, some)
+        rise[can], share[can] = found.rise, found.share
+    return Worst(rise, share)
+
+
 def silent_until(believer: Believer, rows: Rows) -> Array:
     """Share of each way up to which no check notices, from its start on; (rows,). Zero where the start is noticed.
 

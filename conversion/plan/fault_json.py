@@ -51,7 +51,10 @@ def _fault(study: FaultStudy, verdict: Verdict) -> dict[str, Any]:
         "resistance_ohm": _finite(verdict.ohm),
         "rise_at_rest_percent": verdict.rise_at_rest_percent,
         "rise_meanwhile_percent": verdict.rise_meanwhile_percent,
-        "noticed_by": [{"check": check.kind, "of": check.subject} for check in verdict.checks],
+        "noticed_by": [
+            {"sensor": check.of_other or study.sensor, "check": check.kind, "of": check.subject}
+            for check in verdict.checks
+        ],
         "noticed_share": verdict.noticed_share,
         "within_s": _finite(verdict.within_s),
         "needs_history": verdict.fault.needs_history,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -10,9 +11,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from conversion.circuit import Operating, solve
+from conversion.description import Missing
 from conversion.description.limit_forms import LimitsForm
 from conversion.faults import Fault, Held, Joined, Moved, Resupplied, Weakened
-from conversion.faults.believing import Array, Believer
+from conversion.faults.believing import Array, Believer, with_other
 from conversion.faults.circuit_ways import CircuitWays, circuit_ways
 from conversion.faults.floating import floating_ways
 from conversion.faults.other_ways import held_ways, moved_ways, resupplied_ways
@@ -40,6 +42,7 @@ class FaultStudy:
         operating: The sound circuit, solved.
         believer: The inputs with their checks while driving.
         at_start: The same with a check that is made before each start.
+        read_at: The nodes that are read, in the order of the believer's tracks.
         sweep: The positions.
         ceiling_v: Full scale of each input; (tracks,). [V]
         verdicts: The worst first: by category, then by rise with the foot off, then by rise.
@@ -53,12 +56,18 @@ class FaultStudy:
     operating: Operating
     believer: Believer
     at_start: Believer
+    read_at: tuple[str, ...]
     sweep: Sweep
     ceiling_v: Array
     verdicts: tuple[Verdict, ...]
     limit_percent: float
     limit_at_rest_percent: float
     not_judged: tuple[Fault, ...]
+
+    @property
+    def tracks(self) -> tuple[str, ...]:
+        """The sensor's own tracks, the first of those that are read."""
+        return self.believer.tracks[: self.believer.own]
 
     @cached_property
     def above_limit(self) -> tuple[Verdict, ...]:
@@ -81,18 +90,32 @@ def study_faults(plan: Plan, sensor: Sensor) -> FaultStudy:
 
     circuit = plan.circuit(sensor)
     operating = solve(circuit.network)
-    read = {name: operating.at(node) for name, node in circuit.inputs.items()}
+    inputs = dict(circuit.inputs)
+    full_scale = dict(circuit.full_scale_v)
+    read = {name: operating.at(node) for name, node in inputs.items()}
     believer = sensor_believer(plan, sensor, read)
-    ceiling_v = np.array([circuit.full_scale_v[name] for name in believer.tracks])
-    sound = np.clip(np.stack([read[name] for name in believer.tracks], axis=1), 0.0, ceiling_v)
+    at_start = sensor_believer(plan, sensor, read, key_on=True)
+    other: Sensor = "throttle" if sensor == "pedal" else "pedal"
+    with suppress(Missing):  # what is not known of the other sensor cannot notice anything
+        beside = {name: node for name, node in plan.circuit(other).inputs.items() if node in circuit.network.nodes}
+        also = {name: operating.at(node) for name, node in beside.items()}
+        believer, at_start = (
+            with_other(one, sensor_believer(plan, other, also, key_on=key_on), other)
+            for one, key_on in ((believer, False), (at_start, True))
+        )
+        inputs |= {f"{other} {name}": node for name, node in beside.items()}
+        full_scale |= {f"{other} {name}": plan.circuit(other).full_scale_v[name] for name in beside}
+    ceiling_v = np.array([full_scale[name] for name in believer.tracks])
+    read_at = tuple(inputs[name] for name in believer.tracks)
+    sound = np.clip(operating.volts[:, operating.network.indices(list(read_at))], 0.0, ceiling_v)
     sweep = Sweep(believer.taken(sound))
     listed = list_faults(plan, sensor, circuit)
     faults = tuple(fault for fault in listed if _can_be_judged(fault))
-    ways, grown, floats = _all_ways(circuit, operating, believer, sweep, ceiling_v, faults)
+    ways, grown, floats = _all_ways(circuit, operating, believer, sweep, ceiling_v, faults, read_at)
     verdicts = judge(believer, sweep, faults, ways, grown, floats)
     form = plan.description.conversion.limits or LimitsForm()
     return FaultStudy(
-        sensor, circuit, operating, believer, sensor_believer(plan, sensor, read, key_on=True), sweep, ceiling_v,
+        sensor, circuit, operating, believer, at_start, read_at, sweep, ceiling_v,
         tuple(sorted(verdicts, key=_worst_first)),
         100.0 * form.rise, 100.0 * form.rise_at_rest,
         tuple(fault for fault in listed if not _can_be_judged(fault)),
@@ -111,10 +134,11 @@ def _worst_first(verdict: Verdict) -> tuple[float, ...]:
 
 def _all_ways(
     circuit: SensingCircuit, operating: Operating, believer: Believer, sweep: Sweep, ceiling_v: Array,
-    faults: Sequence[Fault],
+    faults: Sequence[Fault], read_at: tuple[str, ...],
 ) -> tuple[Ways, Array, np.ndarray]:  # fmt: skip
     """All ways as the converters read them; what is read fully grown; where what hangs in the air may go unnoticed."""
-    inputs = [circuit.inputs[name] for name in believer.tracks]
+    inputs = list(read_at)
+    own = believer.tracks[: believer.own]
     sound = operating.volts[:, operating.network.indices(inputs)]
     in_circuit = [i for i, fault in enumerate(faults) if isinstance(fault.change, Joined | Weakened)]
     changes = [change for fault in faults if isinstance(change := fault.change, Joined | Weakened)]
@@ -126,9 +150,9 @@ def _all_ways(
             case Resupplied():
                 parts.append((np.array([index]), resupplied_ways(circuit.network, index, fault.change, inputs, sound)))
             case Held():
-                parts.append((np.array([index]), held_ways(index, fault.change, believer.tracks, sound)))
+                parts.append((np.array([index]), held_ways(index, fault.change, own, sound)))
             case Moved():
-                parts.append((np.array([index]), moved_ways(index, fault.change, circuit.position, sound)))
+                parts.append((np.array([index]), moved_ways(index, fault.change, own, circuit.position, sound)))
             case _:
                 pass
     shape = (len(faults), *sound.shape)

@@ -61,7 +61,12 @@ def noticed_words(verdict: Verdict) -> str:
     """Which checks notice the fully grown fault, within what time, and how much of the travel they cover."""
     if not verdict.checks:
         return "nothing"
-    kinds = dict.fromkeys(_CHECK_WORDS[check.kind] for check in verdict.checks)
+    own = any(not check.of_other for check in verdict.checks)
+    kinds = dict.fromkeys(
+        _CHECK_WORDS[check.kind] if own else f"the {check.of_other}'s {_CHECK_WORDS[check.kind]}"
+        for check in verdict.checks
+        if not (own and check.of_other)
+    )
     within = f" within {show(verdict.within_s, 'time')}" if math.isfinite(verdict.within_s) else ", no time described"
     share = verdict.noticed_share
     where = "" if share >= 1.0 else f", over {show(share, 'ratio')} of the travel"
@@ -93,7 +98,7 @@ def read_words(study: FaultStudy, verdict: Verdict) -> str:
     if isinstance(verdict.fault.change, Held):
         return "the other track as sound"
     parts = []
-    for track, volts in zip(study.believer.tracks, verdict.grown_v.T, strict=True):
+    for track, volts in zip(study.tracks, verdict.grown_v.T, strict=False):
         parts.append(f"{track} {volts[0]:.2f} to {volts[-1]:.2f} V")
     return ", ".join(parts)
 
@@ -133,10 +138,10 @@ def closing(study: FaultStudy, verdict: Verdict) -> str:
 
 def _moved(study: FaultStudy, verdict: Verdict) -> list[str]:
     """Tracks whose reading the fully grown fault changes."""
-    inputs = [study.circuit.inputs[name] for name in study.believer.tracks]
-    sound = np.clip(study.operating.volts[:, study.operating.network.indices(inputs)], 0.0, study.ceiling_v)
+    place = study.operating.network.indices(list(study.read_at))
+    sound = np.clip(study.operating.volts[:, place], 0.0, study.ceiling_v)
     off = np.abs(verdict.grown_v - sound).max(axis=0)
-    return [name for name, volts in zip(study.believer.tracks, off, strict=True) if volts > _MOVED_V]
+    return [name for name, volts in zip(study.tracks, off, strict=False) if volts > _MOVED_V]
 
 
 def _roles(study: FaultStudy, verdict: Verdict) -> set[str]:

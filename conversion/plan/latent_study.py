@@ -66,7 +66,7 @@ def study_latent(study: FaultStudy, progress: Progress | None = None) -> LatentS
     faults = [verdict.fault for verdict in verdicts]
     changes = [fault.change for fault in faults if isinstance(fault.change, Joined | Weakened)]
     alone = np.array([verdict.rise_percent for verdict in verdicts])
-    inputs = [study.circuit.inputs[name] for name in study.believer.tracks]
+    inputs = list(study.read_at)
     waiting = waiting_faults(study.operating, changes, inputs, study.at_start, study.sweep, study.ceiling_v)
     unplugging = _unplugging(study, verdicts)
     pairs: list[LatentPair] = []
@@ -94,7 +94,7 @@ def _unplugging(study: FaultStudy, verdicts: list[Verdict]) -> dict[str, int]:
         if not isinstance(change, Weakened) or verdict.noticed_share < 1.0:
             continue
         element = study.circuit.elements[change.element]
-        for track in study.believer.tracks:
+        for track in study.tracks:
             if element.kind == "contact" and f"{study.sensor}.{track}.signal" in element.roles:
                 found.setdefault(track, index)
     return found

@@ -14,7 +14,7 @@ from conversion.faults.believing import (
     rest_check,
     volts_agreement,
 )
-from conversion.faults.worst import Rows, silent_until, worst_on_lines
+from conversion.faults.worst import Rows, rise_at_most, silent_until, worst_above, worst_on_lines
 
 LADDER = np.linspace(0.0, 1.0, 4001)
 
@@ -71,6 +71,10 @@ def test_the_solved_worst_is_that_of_a_dense_ladder(
     # No rung is worse; and the worst is met to within a rung: volts move up to 7 V, a per cent is at least 8 mV wide.
     assert np.all(worst.rise[found] >= ladder[found] - 1e-6)
     assert np.all(worst.rise[found] <= ladder[found] + 100.0 * 7.0 / 0.8 / (LADDER.size - 1) * 4.0)
+    assert np.all(rise_at_most(believer, rows) >= worst.rise - 1e-9)
+    some = worst_above(believer, rows, 5.0)
+    above = worst.rise > 5.0
+    assert np.allclose(some.rise[above], worst.rise[above])
     # What it names is really unnoticed and really reads so.
     named = rows.at(worst.share)
     silent = believer.silent(named, rows.at_rest)

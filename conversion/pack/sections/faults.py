@@ -35,6 +35,8 @@ _HOW = (
     "two neighbours bridged, every conductor on the body, on its supply and on battery positive, supplies low and "
     "missing, tracks stuck, links parted, springs broken. The resistance at which a check just fails to notice is "
     "solved, so that the worst of all resistances stands here and not that of a few.",
+    "The checks of both sensors count: a fault of the pedal that the throttle's checks notice is noticed. The plate is "
+    "taken to follow the pedal.",
     "An input that hangs in the air may read anything: the worst of that counts.",
     "Of the throttle the plate is judged: a track that reads low makes the control unit open farther.",
     "Not covered: two faults at once ('treadle faults --latent' follows each fault that nothing notices by every other "
@@ -69,17 +71,19 @@ def faults_data(plan: Plan) -> DataTable:
             study = plan.faults(sensor)
         except Missing:
             continue
-        for verdict in study.verdicts:
-            rows.append(
-                (
-                    sensor, verdict.fault.name, verdict.fault.kind, verdict.fault.place, verdict.category,
-                    _percent(verdict.rise_percent), _percent(verdict.pedal_percent), _plain(verdict.ohm),
-                    _percent(verdict.rise_at_rest_percent), _percent(verdict.rise_meanwhile_percent),
-                    "; ".join(f"{check.kind} of {check.subject}" for check in verdict.checks), _plain(verdict.within_s),
-                    number(verdict.noticed_share, "ratio"), read_words(study, verdict),
-                )
-            )  # fmt: skip
+        rows += [_row(study, verdict) for verdict in study.verdicts]
     return DataTable("faults", head, tuple(rows))
+
+
+def _row(study: FaultStudy, verdict: Verdict) -> tuple[str, ...]:
+    fault = verdict.fault
+    checks = [f"{check.kind} of {check.of_other or study.sensor} {check.subject}" for check in verdict.checks]
+    return (
+        study.sensor, fault.name, fault.kind, fault.place, verdict.category,
+        _percent(verdict.rise_percent), _percent(verdict.pedal_percent), _plain(verdict.ohm),
+        _percent(verdict.rise_at_rest_percent), _percent(verdict.rise_meanwhile_percent),
+        "; ".join(checks), _plain(verdict.within_s), number(verdict.noticed_share, "ratio"), read_words(study, verdict),
+    )  # fmt: skip
 
 
 def _of(study: FaultStudy, drawn: Drawings) -> tuple[Block, ...]:
