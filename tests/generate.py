@@ -31,6 +31,7 @@ WORKED_EXAMPLE = DOCS / "first-conversion.md"
 MEASURING = DOCS / "measuring.md"
 READINGS = DOCS / "readings.md"
 KINDS_OF_LINK = DOCS / "kinds-of-link.md"
+IDENTIFY = DOCS / "identify.md"
 PICTURES = DOCS / "pictures"
 TERMINAL = {"COLUMNS": "100", "NO_COLOR": "1"}
 _PICTURE = re.compile(r"\]\(pictures/([\w-]+\.svg)\)")
@@ -89,6 +90,12 @@ def readings_session() -> str:
         return replayed(READINGS.read_text("utf-8"), home)
 
 
+def multimeter_session() -> str:
+    """The session with a multimeter, its commands run anew in an empty folder."""
+    with tempfile.TemporaryDirectory() as folder:
+        return replayed(IDENTIFY.read_text("utf-8"), Path(folder))
+
+
 def without_fit_and_search(folder: Path) -> Path:
     """A copy of the worked conversion without what was made for its rod alone."""
     home = folder / "market-van"
@@ -117,6 +124,7 @@ def documents() -> dict[Path, Callable[[], str]]:
         MEASURING: measuring_session,
         READINGS: readings_session,
         KINDS_OF_LINK: kinds_of_link,
+        IDENTIFY: multimeter_session,
     }
     for name in _PICTURE.findall(WORKED_EXAMPLE.read_text("utf-8")):
         made[PICTURES / name] = lambda name=name: worked_example()[1][name]

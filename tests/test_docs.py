@@ -9,12 +9,18 @@ from pathlib import Path
 import pytest
 
 from conversion import resources
+from conversion.bench.identify import identify
+from conversion.bench.identify_part import part_file
+from conversion.bench.identify_reader import read_sheet
 from conversion.checklist import build_checklist, judge_bench
 from conversion.description import DescriptionError, read_description
 from conversion.description import document_words as words
 from conversion.description.document import document
 from conversion.description.document_types import models, other_keys, written_key
+from conversion.description.parts import PartFile
 from conversion.description.roles import ROLES
+from conversion.description.validation import validate
+from conversion.description.yaml_text import read_tree
 from conversion.plan import Plan
 from conversion.rules import all_rules, find_all
 from tests.fences import apply_yaml, fences
@@ -22,7 +28,7 @@ from tests.generate import DOCS, ROOT, documents, without_fit_and_search
 
 PAGES = sorted([*ROOT.glob("*.md"), *DOCS.rglob("*.md")])
 EACH_PAGE = pytest.mark.parametrize("page", PAGES, ids=lambda page: page.relative_to(ROOT).as_posix())
-COMMANDS = ("check", "travel", "pack", "search", "explain", "schema")
+COMMANDS = ("check", "travel", "pack", "search", "identify", "explain", "schema")
 
 
 @pytest.mark.parametrize("file", documents(), ids=lambda file: file.name)
@@ -93,6 +99,18 @@ def test_the_session_with_a_tape_finds_its_slip_and_ends_without_one(tmp_path: P
     assert "from B again" in slip[0].remedy
 
 
+def test_the_session_with_a_multimeter_goes_from_a_slip_to_a_part_that_is_read(tmp_path: Path) -> None:
+    verdicts = []
+    for fence in fences((DOCS / "identify.md").read_text("utf-8")):
+        if fence.language == "yaml":
+            sheet = read_sheet(tmp_path / apply_yaml(fence, tmp_path))
+            verdicts.append(identify(sheet.readings).verdict)
+        if len(verdicts) == 3:
+            part = part_file(sheet, identify(sheet.readings)).encode("utf-8")
+            assert validate(PartFile, read_tree(part, "module.yaml"))[1] == []
+    assert verdicts == ["undecided", "found", "found", "no-fit"]
+
+
 def test_every_kind_of_link_is_shown_sound(tmp_path: Path) -> None:
     home = without_fit_and_search(tmp_path)
     kinds = []
@@ -122,7 +140,8 @@ def test_the_bench_test_of_the_page_on_readings_has_its_two_faults(tmp_path: Pat
 
 @EACH_PAGE
 def test_yaml_stands_only_where_it_is_tried(page: Path) -> None:
-    tried = {"description.md", "first-conversion.md", "kinds-of-link.md", "measuring.md", "readings.md", "rules.md"}
+    tried = {"description.md", "first-conversion.md", "identify.md", "kinds-of-link.md", "measuring.md"}
+    tried |= {"readings.md", "rules.md"}
     assert page.name in tried or not any(fence.language == "yaml" for fence in fences(page.read_text("utf-8")))
 
 
