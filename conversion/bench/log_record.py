@@ -60,7 +60,7 @@ class LogRecord:
         begins_at_an_end: Whether it begins with every track at one end of its sweep.
         apart: Stretches in which the tracks differ by more than the control unit lets pass, of each pair; with the
             greatest difference, in per cent or in volts as the control unit compares.
-        worst_apart: Greatest difference of each pair over all rows.
+        worst_apart: Greatest difference of each pair over all rows; nan where it cannot be said.
         buckets: The log in at most :data:`MOST_BUCKETS` stretches; its columns are time, the tracks, pad, per cent,
             one supply for each track.
         releases: Where the pedal was let go.
@@ -184,7 +184,7 @@ def _look_over(
     low, high = (np.array([edges[side] for edges in valid]) for side in (0, 1))
     outside, jumps = [Runs() for _ in names], [Runs() for _ in names]
     pairs = [(one, other) for at, one in enumerate(names) for other in names[at + 1 :]]
-    apart, worst_apart = {pair: Runs() for pair in pairs}, dict.fromkeys(pairs, 0.0)
+    apart, worst_apart = {pair: Runs() for pair in pairs}, dict.fromkeys(pairs, float("nan"))
     snaps = Snaps()
     size = max(1, -(-store.rows // MOST_BUCKETS))
     buckets = BucketLook(size)
@@ -209,7 +209,8 @@ def _look_over(
             a, b = names.index(one), names.index(other)
             difference = wanted.apart(volts[:, a], volts[:, b], percent[:, a], percent[:, b])
             known = np.isfinite(difference)
-            worst_apart[one, other] = max(worst_apart[one, other], float(np.max(difference, initial=0.0, where=known)))
+            if known.any():
+                worst_apart[one, other] = float(np.fmax(worst_apart[one, other], difference[known].max()))
             if wanted.at_most is not None:
                 apart[one, other].take(known & (difference > wanted.at_most), first, times, difference)
         snaps.take(sound_percent(percent, sound), times, first)

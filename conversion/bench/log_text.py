@@ -33,6 +33,9 @@ def log_lines(verdict: LogVerdict) -> Iterator[str]:
     for pair, worst in record.worst_apart.items():
         dimension, factor = ("voltage", 1.0) if wanted.compares == "volts" else ("ratio", 0.01)
         limit = f", {show(factor * wanted.at_most, dimension)} pass" if wanted.at_most is not None else ""
+        if not math.isfinite(worst):
+            yield f"Tracks {pair[0]} and {pair[1]} cannot be compared."
+            continue
         yield f"Tracks {pair[0]} and {pair[1]} differ by at most {show(factor * worst, dimension)}{limit}."
     for release in record.releases:
         back = (

@@ -183,3 +183,58 @@ def test_memory_does_not_grow_with_the_log(tmp_path: Path, monkeypatch: pytest.M
         assert record.rows == rows
     assert peaks[1] < 1.2 * peaks[0] + 200_000
     assert peaks[1] < 8 * rows * 3, "less than the figures of the longer log by themselves"
+
+
+PIECES = (b"", b"\x00", b";", b"\n", b"nan", b"-9e99", b"1e400", b'"', b"#", b"\xff\xfe")
+LINES = (
+    b"",
+    b"#",
+    b"0;0;0",
+    b";;",
+    b"nan;nan;nan",
+    b"9;-1e99;1e99",
+    b"1e99;1;0.5",
+    b"-5;1e-320;4.9",
+    b"8.5;;0.5",
+    b"8;1;",
+)
+
+
+def test_no_spoilt_log_breaks_the_reading(tmp_path: Path) -> None:
+    """Bytes or whole lines of a sound log changed at random: it is read, or refused in words with a place."""
+    random, sound = np.random.default_rng(7), plain().encode("utf-8")
+    refused = 0
+    for trial in range(80):
+        spoilt, lines = bytearray(sound), sound.split(b"\n")
+        for _ in range(int(random.integers(1, 12))):
+            if trial % 4:
+                at, length = int(random.integers(1, len(lines))), int(random.integers(1, 40))
+                lines[at : at + length] = [LINES[int(random.integers(0, len(LINES)))]] * int(random.integers(0, 40))
+                spoilt = bytearray(b"\n".join(lines))
+            else:
+                at, length = int(random.integers(0, len(spoilt))), int(random.integers(0, 400))
+                spoilt[at : at + length] = PIECES[int(random.integers(0, len(PIECES)))]
+        try:
+            judged(tmp_path, bytes(spoilt))
+        except DescriptionError as error:
+            refused += 1
+            assert all(str(line.place).startswith("log.csv:") for line in error.complaints)
+    assert 10 < refused < 70
+
+
+@pytest.mark.parametrize(
+    "volts",
+    [
+        {"a": 1e3, "b": 0.0},
+        {"a": 0.0, "b": 0.0},
+        {"a": -3.0, "b": 5.0},
+    ],
+)
+def test_levels_that_make_no_sense_are_judged_or_refused(tmp_path: Path, volts: dict[str, float]) -> None:
+    time = np.arange(0.0, 10.0, 0.01)
+    log = text(time, {name: np.full_like(time, level) for name, level in volts.items()})
+    try:
+        verdict = judged(tmp_path, log)
+    except DescriptionError:
+        return
+    assert not verdict.passes

@@ -67,9 +67,18 @@ def _sweep(verdict: LogVerdict, drawn: Drawings) -> Iterator[Block]:
         leads=True,
     )
     columns = (Column("What", 3.4), Column("Logged", 1.4), Column("By this plan", 3.0), Column("Verdict", 1.2))
+    # What a track that stands still or in another's place shows besides is nobody's.
+    known = not any(found.name in _NOBODYS for found in verdict.findings)
     rows = tuple(
-        tuple((Cell(what), Cell(read, strong=True), Cell(planned), Cell(_said(said, verdict.findings), strong=True)))
-        for what, read, planned, said in _rows(verdict)
+        tuple(
+            (
+                Cell(what),
+                Cell(read, strong=True),
+                Cell(planned),
+                Cell(_said(decides if known or _EVERY in decides else (), verdict.findings), strong=True),
+            )
+        )
+        for what, read, planned, decides in _rows(verdict)
     )
     yield Table(columns, (Group("", rows),))
     if verdict.findings:
@@ -92,7 +101,7 @@ def _rows(verdict: LogVerdict) -> Iterator[tuple[str, str, str, tuple[tuple[str,
     record, wanted = verdict.record, verdict.wanted
     for name, track in record.tracks.items():
         planned, subject = wanted.tracks[name], f"track {name}"
-        whole = [(one, "track") for one in ("tracks-swapped",)] + [(one, subject) for one in _WHOLE]
+        whole = [_EVERY, *((one, subject) for one in _WHOLE)]
         for word, value, limits in (("rest", track.rest_v, planned.rest_v), ("full", track.full_v, planned.full_v)):
             band = f"{show(limits[0], 'voltage')} ({show(limits[1], 'voltage')} to {show(limits[2], 'voltage')})"
             judged = ((f"{word}-outside-window", subject), (f"{word}-off-plan", subject), *whole)
@@ -116,9 +125,10 @@ def _rows(verdict: LogVerdict) -> Iterator[tuple[str, str, str, tuple[tuple[str,
         yield f"{subject.capitalize()}, down against back", read, most, judged
     for pair, worst in record.worst_apart.items():
         dimension, factor = ("voltage", 1.0) if wanted.compares == "volts" else ("ratio", 0.01)
+        read = show(factor * worst, dimension) if math.isfinite(worst) else "cannot be said"
         limit = f"at most {show(factor * wanted.at_most, dimension)}" if wanted.at_most is not None else "not described"
         judged = (("disagree", "tracks"), ("disagree-shortly", "tracks")) if wanted.at_most is not None else ()
-        yield f"Difference of tracks {pair[0]} and {pair[1]}", show(factor * worst, dimension), limit, judged
+        yield f"Difference of tracks {pair[0]} and {pair[1]}", read, limit, judged
     for release in record.releases:
         back = show(release.returned_s, "time") if math.isfinite(release.returned_s) else "not back"
         judged = (("slow-return", "return"), ("does-not-return", "return"))
@@ -126,6 +136,8 @@ def _rows(verdict: LogVerdict) -> Iterator[tuple[str, str, str, tuple[tuple[str,
         yield what, back, f"within {show(verdict.limit_s, 'time')}", judged
 
 
+_EVERY = ("tracks-swapped", "track")
+_NOBODYS = ("readings/tracks-swapped", "readings/stands-still")
 _WHOLE = ("track-reversed", "stands-still", "supply", "slope")
 
 
