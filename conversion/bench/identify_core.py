@@ -10,7 +10,7 @@ import numpy as np
 
 from conversion.bench.identify_fit import ROUNDS, Fits, fit
 from conversion.bench.identify_network import Array, Tracks, Values
-from conversion.bench.identify_readings import Readings
+from conversion.bench.identify_readings import SURE, Readings
 from conversion.bench.identify_shapes import arrangements, starts
 
 LEAST_SWEEP = 0.05
@@ -87,6 +87,14 @@ class Candidate:
     def held(self) -> bool:
         """Whether the readings hold where each wiper stands."""
         return all(bool((track.share_spread < 0.2).all()) for track in self.tracks)
+
+    @property
+    def moves(self) -> bool:
+        """Whether each wiper certainly moves with the lever."""
+        return all(
+            abs(track.sweep) > max(LEAST_SWEEP, SURE * float(np.hypot(*track.share_spread[[0, -1]])))
+            for track in self.tracks
+        )
 
 
 def most_cost(spare: int, deviations: float = 4.0) -> float:

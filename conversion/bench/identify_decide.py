@@ -41,7 +41,7 @@ def deciding(readings: Readings, best: Candidate, next_best: Candidate | None) -
     """
     unread = list(unread_pairs(readings, best.terminals))
     if next_best is None:
-        return [Further(position, pair) for position, pair in unread][:MOST] or [_watched(best)]
+        return [Further(position, pair) for position, pair in unread][:MOST] or _at_full(readings, best)
     ranked = sorted(
         (_apart(readings, best, next_best, position, pair) for position, pair in unread), key=lambda each: -each[0]
     )
@@ -62,6 +62,13 @@ def deciding(readings: Readings, best: Candidate, next_best: Candidate | None) -
     if finer >= share / 10 or not watched:
         return [Further(most.position, most.pair, most.expects, min(float(finer), share)), *watched]
     return watched
+
+
+def _at_full(readings: Readings, best: Candidate) -> list[Further]:
+    """Each wiper once more, the lever at its far stop: all is read, and yet a wiper does not surely move."""
+    last = len(readings.positions) - 1
+    pairs = [sorted((track.ends[0], track.wiper)) for track in best.tracks]
+    return [Further(last, (first, second), again=True) for first, second in pairs][:MOST]
 
 
 def unread_pairs(readings: Readings, terminals: tuple[int, ...]) -> Iterator[tuple[int, tuple[int, int]]]:

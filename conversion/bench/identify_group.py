@@ -17,7 +17,7 @@ from conversion.bench.identify_shapes import TooLittleRead
 Verdict = Literal["found", "undecided", "no-fit"]
 
 ALIKE = "another arrangement fits alike"
-LOOSE = "too little was read: the readings do not hold every figure, or none is left over that checks the others"
+LOOSE = "too little was read: not every figure is held, no wiper surely moves, or nothing checks the others"
 _CHANCE_TIMES = 3.0
 CHANCE = "the meter's tolerance explains what is left over only by much chance"
 
@@ -135,7 +135,7 @@ def _doubt(readings: Readings, best: _Judged, runner_up: _Judged | None) -> tupl
         return "", []
     if runner_up and runner_up.cost - best.cost < MARGIN:
         return ALIKE, deciding(readings, best.core, runner_up.core)
-    if not best.core.held or best.core.spare < 1:
+    if not (best.core.held and best.core.moves and best.core.spare > 0):
         return LOOSE, deciding(readings, best.core, None)
     return ("", []) if best.core.fits_well else (CHANCE, [_worst_reading(readings, best.core)])
 
@@ -186,7 +186,7 @@ def _slip_or_nothing(readings: Readings, group: Group) -> Understood:
                 ranked = candidates(rest, group.core) if near(rest, group.core) else []
             except TooLittleRead:
                 continue
-            if ranked and ranked[0].fits and ranked[0].held and ranked[0].spare > 0:
+            if ranked and ranked[0].fits and ranked[0].held and ranked[0].moves and ranked[0].spare > 0:
                 slips.append((ranked[0].cost, position, (first, second), ranked[0]))
     if not slips:
         return _nothing(readings, group, "no arrangement of tracks explains the readings")

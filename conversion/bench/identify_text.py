@@ -100,8 +100,8 @@ def _how_sure(found: Identification, group: Understood) -> Iterator[str]:
         return
     spare = max(group.spare, 0)
     yield (
-        f"  {spare} reading{'s' if spare != 1 else ''} more than needed; sum of the squares of what is left over, in "
-        f"the meter's tolerance: {group.cost:.1f}"
+        f"  {spare} reading{'s' if spare != 1 else ''} more than needed; squares of what is left over, in the meter's "
+        f"tolerance: {group.cost:.1f}"
     )
     if group.runner_up:
         tracks = tuple((track.ends, track.wiper) for track in group.runner_up.tracks)
