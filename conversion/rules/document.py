@@ -24,8 +24,9 @@ _BEGIN = """\
 
 <!-- Generated from the docstrings of conversion/rules by `python -m tests.generate`; change those, not this page. -->
 
-`treadle check` goes through every rule below. A finding names the place in your file, the figure that it has, the
-figure that it should have, and what to do. `treadle explain RULE` prints the page of one rule.
+`treadle check` goes through every rule below but those on faults. They rest on a study of the whole loom, and the build
+pack goes through them. A finding names the place in your file, the figure that it has, the figure that it should have,
+and what to do. `treadle explain RULE` prints the page of one rule.
 
 A rule that lacks a figure does not pass: it says with its own severity that it cannot be decided, and which figure is
 wanting. No rule says that a car is safe or legal; what a rule does not see stands at the end of its page.
