@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from conversion.circuit.full_solve import SWAYED, wrong_bends
-from conversion.circuit.linear_part import SMALLEST_OHM, Responses, invert_each
 from conversion.circuit.network import Array, Flags, Indices
+from conversion.circuit.small_system import Asked, Scattered, alike, rows_at, small_system
 
 if TYPE_CHECKING:
     from conversion.circuit.operating import Operating
@@ -28,26 +28,6 @@ TURNS = 14
 """How often bends are turned before a case is solved in full."""
 LOST_DIGITS = 1e8
 """Where a sum comes out smaller than its terms by this factor, a case is solved in full."""
-_ONE_NODE = 1e30
-
-
-@dataclass(frozen=True)
-class Scattered:
-    """Cases at positions, one change each, and what holds there.
-
-    Attributes:
-        position: (items,)
-        pair: Which of the responses; (items,).
-        siemens: (items,) [S]
-        on: Bends that carry; (items, bends).
-        powered: Followers with their rails; (items, followers).
-    """
-
-    position: Indices
-    pair: Indices
-    siemens: Array
-    on: Flags
-    powered: Flags
 
 
 @dataclass(frozen=True)
@@ -58,28 +38,15 @@ class Beyond:
         answers: (items, rows)
         swayed: Moved by an output without rails; (items, rows).
         settled: Whether the bends are where their voltages say; (items,).
+        on: Bends that carry; (items, bends).
+        powered: Followers with their rails; (items, followers).
     """
 
     answers: Array
     swayed: Flags
     settled: Flags
-
-
-@dataclass(frozen=True)
-class Asked:
-    """Pairs of nodes and what they answer.
-
-    Attributes:
-        a: (pairs,)
-        b: (pairs,)
-        rows: Of the linear part; the last ones decide on bends, then come the rails.
-        seen: What a conductance between each pair would do to these rows.
-    """
-
-    a: Indices
-    b: Indices
-    rows: Indices
-    seen: Responses
+    on: Flags
+    powered: Flags
 
 
 def look_beyond(base: Operating, asked: Asked, items: Scattered) -> Beyond:
@@ -111,7 +78,40 @@ def look_beyond(base: Operating, asked: Asked, items: Scattered) -> Beyond:
         todo = todo[~done & sound]
         if not len(todo):
             break
-    return Beyond(answers, swayed, settled)
+    return Beyond(answers, swayed, settled, on, powered)
+
+
+@dataclass(frozen=True)
+class Slopes:
+    """How answers go on from a conductance with the bends and rails as they are.
+
+    Attributes:
+        answers: At the conductance; (items, rows).
+        moves: For each unit of further weight h = Δg / (1 + Δg z) they fall by this; (items, rows).
+        ohm: z, the resistance then seen between the two nodes; (items,). [Ω]
+    """
+
+    answers: Array
+    moves: Array
+    ohm: Array
+
+
+def go_on(base: Operating, asked: Asked, items: Scattered) -> Slopes:
+    """What further conductance does from the one that each item has, finite and not 0."""
+    shape = (len(items.pair), len(asked.rows))
+    slopes = Slopes(np.empty(shape), np.empty(shape), np.empty(shape[0]))
+    for members, signs, without in alike(base, items.position, items.on, items.powered):
+        small = small_system(base, asked, items, members, signs, without)
+        current = small.inverse @ small.right[:, :, 0, None]
+        # What one ampere into one node and out of the other does, with all of this in the network.
+        asks = np.concatenate([small.ohm[:, None], small.system[:, 1:, 0]], axis=1)
+        unit = small.inverse @ asks[..., None]
+        push = small.push[:, :, 0] - (small.push @ unit)[:, :, 0]
+        slopes.answers[members] = rows_at(base, asked, small.at) - (small.push @ current)[:, :, 0]
+        slopes.moves[members] = push * (current[:, 0] / items.siemens[members, None])
+        across = np.concatenate([small.ohm[:, None], small.system[:, 0, 1:]], axis=1)
+        slopes.ohm[members] = small.ohm - np.einsum("is,is->i", across, unit[:, :, 0])
+    return slopes
 
 
 def _answer(
@@ -120,85 +120,33 @@ def _answer(
     """Answers and swayed rows, for items of the same bends and rails together."""
     answers = np.empty((len(chosen), len(asked.rows)))
     swayed = np.zeros(answers.shape, dtype=bool)
-    turned = np.concatenate(
-        [
-            on.astype(np.int8) - base.solved.on[items.position[chosen]],
-            powered.astype(np.int8) - base.solved.reach.powered[items.position[chosen]],
-            ~powered,
-        ],
-        axis=1,
-    )
-    first, group = _grouped(turned + 1)
-    features = len(turned[0]) - powered.shape[1]
-    for number, one in enumerate(first):
-        members = np.flatnonzero(group == number)
-        signs = turned[one, :features].astype(float)
-        without = np.flatnonzero(~powered[one])
+    for members, signs, without in alike(base, items.position[chosen], on, powered):
         answers[members], swayed[members] = _solve_small(base, asked, items, chosen[members], signs, without)
     return answers, swayed
-
-
-def _grouped(codes: Array) -> tuple[Indices, Indices]:
-    """Rows that are alike, of small numbers: the first of each group, and the group of each."""
-    group = np.zeros(len(codes), dtype=np.int64)
-    first = np.zeros(1, dtype=np.intp)
-    for start in range(0, codes.shape[1], 16):
-        word = codes[:, start : start + 16].astype(np.int64)
-        key = (group << 32) + word @ (4 ** np.arange(word.shape[1]))
-        _, first, group = np.unique(key, return_index=True, return_inverse=True)
-    return first, group
 
 
 def _solve_small(
     base: Operating, asked: Asked, items: Scattered, chosen: Indices, signs: Array, without: Indices
 ) -> tuple[Array, Flags]:
-    part, bends, rails, seen = base.linear, base.assembled.bends, base.assembled.followers, asked.seen
-    at, pair, g = items.position[chosen], items.pair[chosen], items.siemens[chosen]
-    features = np.flatnonzero(signs)
-    decides = np.concatenate([np.arange(len(bends.names)), np.flatnonzero(bends.follower >= 0)])[features]
-    rows_first = len(asked.rows) - len(bends.names) - len(rails.out)
-    a, b = asked.a[pair], asked.b[pair]
-    size = 1 + len(features)
-    system = np.empty((len(chosen), size, size))
-    ohm = seen.ohm[pair, at]
-    with np.errstate(divide="ignore"):
-        system[:, 0, 0] = np.where(ohm > SMALLEST_OHM, 1.0 / g + ohm, _ONE_NODE)
-    right = np.zeros((len(chosen), size, 1 + len(without)))
-    right[:, 0, 0] = seen.between[pair, at]
-    push = np.empty((len(chosen), len(asked.rows), size))
-    push[:, :, 0] = seen.push[:, pair, at].T
-    for k, feature in enumerate(features, start=1):
-        system[:, 0, k] = part.into[a, feature, at] - part.into[b, feature, at]
-        push[:, :, k] = part.into[asked.rows[:, None], feature, at].T
-    for j, row in enumerate(decides, start=1):
-        system[:, j, 0] = seen.push[rows_first + row, pair, at]
-        system[:, j, 1:] = push[:, rows_first + row, 1:]
-        system[:, j, j] += signs[features[j - 1]]
-        right[:, j, 0] = part.level[part.nodes + row, at]
-        for k, number in enumerate(without, start=1):
-            right[:, j, k] = part.inverse[part.nodes + row, rails.out[number], at]
-    for k, number in enumerate(without, start=1):
-        out = rails.out[number]
-        right[:, 0, k] = part.inverse[a, out, at] - part.inverse[b, out, at]
-    inverse = invert_each(system)
-    currents = inverse @ right
+    """Answers, NaN where digits are lost, and the rows that an output without rails moves."""
+    small = small_system(base, asked, items, chosen, signs, without)
+    part, rails, at, size = base.linear, base.assembled.followers, small.at, small.system.shape[1]
+    pair, g = items.pair[chosen], items.siemens[chosen]
+    currents = small.inverse @ small.right
     # Of each unknown, its own row summed without signs, against what is left once the others are eliminated.
-    terms = np.concatenate(
-        [(np.abs(1.0 / g) + ohm)[:, None], np.abs(system[:, range(1, size), range(1, size)]) + 2.0], 1
-    )
-    lost = np.abs(inverse[:, range(size), range(size)]) * terms
-    moved = push @ currents
-    answers = part.level[asked.rows[:, None], at].T - moved[:, :, 0]
+    own = np.abs(small.system[:, range(1, size), range(1, size)]) + 2.0
+    terms = np.concatenate([(np.abs(1.0 / g) + small.ohm)[:, None], own], axis=1)
+    lost = np.abs(small.inverse[:, range(size), range(size)]) * terms
+    moved = small.push @ currents
+    answers = rows_at(base, asked, at) - moved[:, :, 0]
     answers[lost.max(axis=1) > LOST_DIGITS] = np.nan
     swayed = np.zeros(answers.shape, dtype=bool)
     for k, number in enumerate(without, start=1):
         out = rails.out[number]
         column = part.inverse[asked.rows[:, None], out, at].T - moved[:, :, k]
-        own = part.inverse[out, out, at] - np.einsum(
-            "is,is->i", _push_at(base, asked, out, pair, at, features), currents[:, :, k]
-        )
-        ohm_out = 1.0 / rails.siemens[at, number]
-        swayed |= column > SWAYED * (ohm_out + own)[:, None]
+        to_out = _push_at(base, asked, out, pair, at, small.features)
+        own_ohm = part.inverse[out, out, at] - np.einsum("is,is->i", to_out, currents[:, :, k])
+        swayed |= column > SWAYED * (1.0 / rails.siemens[at, number] + own_ohm)[:, None]
     return answers, swayed
 
 

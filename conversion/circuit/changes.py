@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from conversion.circuit.beyond import Asked, Scattered, look_beyond
+from conversion.circuit.beyond import look_beyond
 from conversion.circuit.full_solve import SWAYED, Items, solve_items
 from conversion.circuit.linear_part import SMALLEST_OHM, exact_responses, responses, weights
 from conversion.circuit.network import Array, Flags, Indices
 from conversion.circuit.opening import Opened, judge_openings, remaining
+from conversion.circuit.small_system import Asked, Scattered
 from conversion.circuit.standing import find_standing, meets_air, outside, wrong_at
 
 if TYPE_CHECKING:

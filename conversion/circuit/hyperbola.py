@@ -71,8 +71,9 @@ def siemens_of(weight: Array, ohm: Array) -> Array:
         array([ 1., inf, nan])
     """
     with np.errstate(divide="ignore", invalid="ignore"):
-        found = weight / (1.0 - weight * ohm)
-    return np.where(weight * ohm > 1.0, np.nan, np.where(weight * ohm == 1.0, np.inf, found))
+        share = weight * ohm
+        found = weight / (1.0 - share)
+    return np.where(share > 1.0, np.nan, np.where(share == 1.0, np.inf, found))
 
 
 def find_hyperbola(base: Operating, a: Indices, b: Indices, observed: Indices) -> Hyperbola:

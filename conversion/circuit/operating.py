@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 
 from conversion.circuit.assembly import Assembled, assemble
 from conversion.circuit.changes import Cases, change_many
+from conversion.circuit.corners import Corners, find_corners
 from conversion.circuit.full_solve import Items, Shorts, Solved, solve_items
 from conversion.circuit.hyperbola import Hyperbola, find_hyperbola
 from conversion.circuit.linear_part import LinearPart, linear_part
@@ -86,6 +87,17 @@ class Operating:
             Exact between its bounds; where a node of the pair hangs in the air both bounds are 0.
         """
         return find_hyperbola(self, self.network.indices(a), self.network.indices(b), self.observed(observe))
+
+    def corners(self, a: Nodes, b: Nodes, toward: ArrayLike) -> Corners:
+        """The conductances at which the volts turn a corner, of each of several pairs of nodes.
+
+        Args:
+            a: One node of each pair; (pairs,).
+            b: The other.
+            toward: Where the way that begins at nothing ends, as ``siemens`` of ``changed``. [S]
+        """
+        cases = self.cases(a, b, toward)
+        return find_corners(self, cases.a, cases.b, cases.siemens)
 
     def after(self, a: str, b: str, siemens: ArrayLike) -> Operating:
         """The operating point with one change in it, solved in full and ready for a second one.
