@@ -190,3 +190,43 @@ def read_part(text: str) -> PedalModule:
     part, found = validate(PartFile, read_tree(text.encode("utf-8"), "part.yaml"))
     assert not found and part is not None and isinstance(part.root, PedalModule)
     return part.root
+
+
+def test_a_third_position_is_taken_in(tmp_path: Path) -> None:
+    half = "at_half:\n  gnd: {sig: 1.3 kohm, 5V: 2.0 kohm}\n  sig: {5V: 1.71 kohm}\n"
+    found = identify(read_sheet(written(tmp_path, GOOD + half)).readings)
+    assert found.verdict == "found" and found.readings.positions == ("at rest", "half-way", "at full")
+    (track,) = found.tracks
+    from_ground = track.share if track.ends[0] == 1 else 1.0 - track.share
+    assert from_ground == pytest.approx([0.1, 0.4, 0.7], abs=0.02)
+
+
+def test_a_winding_and_terminals_that_are_one_are_told(tmp_path: Path) -> None:
+    """As of a throttle body: a motor of 2 ohm; and a ground that comes out twice."""
+    text = """\
+title: Throttle body
+terminals: [m1, m2, s, g, h, 5V]
+at_rest:
+  m1: {m2: 2 ohm, s: open, g: open, h: open, 5V: open}
+  g: {h: 0.2 ohm, s: 700 ohm, 5V: 2000 ohm}
+  h: {s: 700 ohm, 5V: 2000 ohm}
+  s: {5V: 2300 ohm}
+at_full:
+  m1: {m2: 2 ohm, s: open, g: open, h: open, 5V: open}
+  g: {h: 0.2 ohm, s: 1900 ohm, 5V: 2000 ohm}
+  h: {s: 1900 ohm, 5V: 2000 ohm}
+  s: {5V: 1100 ohm}
+"""
+    found = identify(read_sheet(written(tmp_path, text)).readings)
+    assert found.verdict == "found" and [track.wiper for track in found.tracks] == [2]
+    winding, track = found.groups
+    assert winding.fixed_ohm == pytest.approx(2.0) and track.group.joined == {4: 3}
+    part = read_part(part_of(tmp_path, text))
+    unused = {name: cavity.unused for _, name, cavity in part.cavities() if cavity.unused}
+    assert unused["h"] == "one with terminal g inside" and "fixed resistance" in (unused["m1"] or "")
+
+
+def test_groups_between_which_nothing_was_read_are_undecided(tmp_path: Path) -> None:
+    text = GOOD.replace(", NC: OL", "").replace(", NC: open", "").replace("  5V: {NC: 3.2 Mohm}\n", "")
+    found = identify(read_sheet(written(tmp_path, text)).readings)
+    assert found.verdict == "undecided" and [each.pair for each in found.further] == [(0, 3)]
