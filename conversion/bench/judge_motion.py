@@ -21,8 +21,9 @@ practice, no source. [% of the sweep]"""
 PEAK_TO_PEAK = 6.0
 DEAD_PERCENT = 2.0
 DEAD_SHARE = 0.25
-"""A track that moves a quarter of its way or less over so many per cent of the pedal's is dead there; common
-practice, no source."""
+DEAD_LEAST = 0.3
+"""A track that moves a quarter of its way or less over so many per cent of the pedal's is dead there; a little more is
+left to noise. Common practice, no source. [%]"""
 TAKEN_PERCENT = 3.0
 """How far the logged per cent may be from what follows from the volts; common practice, no source."""
 
@@ -65,17 +66,23 @@ def _times(count: int) -> str:
 
 
 def _dead_spots(record: LogRecord, curve: Curve) -> Iterator[Reported]:
-    for name, percent in curve.both.items():
-        for first, last in dead_stretches(curve.way, percent):
-            row = _row_at(record, name, curve, 0.5 * (first + last))
-            way = "of the pad's travel" if curve.by_pad else "of the sweep"
-            yield Reported(
-                "readings/dead-spot", "HOLD", f"track {name}", record.place(row),
-                f"Track {name} hardly moves between {first:.0f} % and {last:.0f} % {way}, while "
-                f"{'the pad' if curve.by_pad else 'the other track'} does.",
-                "Sweep slowly through that place again. If it stays, the track is worn or soiled: replace the module; "
-                "if it wanders, look for a rod end or a lever that slips.", "sweep",
-            )  # fmt: skip
+    for name, ways in curve.against.items():
+        # A spot that is dead on both ways is told once.
+        told: list[tuple[float, float]] = []
+        for percent, word in zip(ways, ("pressed", "let back"), strict=True):
+            for first, last in dead_stretches(curve.way, percent):
+                if any(first <= end and start <= last for start, end in told):
+                    continue
+                told.append((first, last))
+                row = _row_at(record, name, curve, percent, 0.5 * (first + last))
+                way = "of the pad's travel" if curve.by_pad else "of the other track"
+                yield Reported(
+                    "readings/dead-spot", "HOLD", f"track {name}", record.place(row),
+                    f"Track {name} hardly moves between {first:.0f} % and {last:.0f} % {way}, while "
+                    f"the pedal is {word}.",
+                    "Sweep slowly through that place again. If it stays, the track is worn or soiled: replace the "
+                    "module; if it wanders, look for a rod end or a lever that slips.", "sweep",
+                )  # fmt: skip
 
 
 def dead_stretches(way: Array, percent: Array) -> list[tuple[float, float]]:
@@ -88,7 +95,7 @@ def dead_stretches(way: Array, percent: Array) -> list[tuple[float, float]]:
     Example:
         >>> way = np.arange(0.5, 20.0)
         >>> dead_stretches(way, np.where((way > 5) & (way < 12), 5.0, way))
-        [(5.5, 11.5)]
+        [(4.5, 11.5)]
     """
     known = np.flatnonzero(np.isfinite(percent))
     if known.size < 3:
@@ -98,7 +105,7 @@ def dead_stretches(way: Array, percent: Array) -> list[tuple[float, float]]:
     start = 0
     while start < len(x) - 1:
         end = start
-        while end + 1 < len(x) and abs(y[end + 1] - y[start]) <= DEAD_SHARE * (x[end + 1] - x[start]):
+        while end + 1 < len(x) and abs(y[end + 1] - y[start]) <= DEAD_LEAST + DEAD_SHARE * (x[end + 1] - x[start]):
             end += 1
         # A stretch that only bridges what was not logged, or ends where the log does, says nothing.
         if x[end] - x[start] >= DEAD_PERCENT and end - start >= 2 and start > 0 and end < len(x) - 1:
@@ -107,11 +114,12 @@ def dead_stretches(way: Array, percent: Array) -> list[tuple[float, float]]:
     return found
 
 
-def _row_at(record: LogRecord, name: str, curve: Curve, way: float) -> int:
+def _row_at(record: LogRecord, name: str, curve: Curve, percent: Array, way: float) -> int:
     """A row in which the pedal passes a place: the bucket whose per cent is nearest to the curve's there."""
-    at = float(np.interp(way, curve.way, np.nan_to_num(curve.both[name])))
-    percent = record.percent(name, record.of(record.buckets.mean, name))
-    near = int(np.nanargmin(np.abs(percent - at)))
+    known = np.isfinite(percent)
+    at = float(np.interp(way, curve.way[known], percent[known]))
+    logged = record.percent(name, record.of(record.buckets.mean, name))
+    near = int(np.nanargmin(np.abs(logged - at)))
     return min(record.rows - 1, near * -(-record.rows // len(record.buckets.time_s)))
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from conversion.bench.log_events import Array, sound_percent
+from conversion.bench.log_events import Array, Flags, sound_percent
 from conversion.bench.log_record import LogRecord
 from conversion.bench.wanted import Wanted
 
@@ -25,6 +25,8 @@ class Curve:
         down: Per cent of each track while the pedal is pressed; (bins,) each.
         up: While it comes back; (bins,) each.
         both: In either direction; (bins,) each.
+        against: Per cent of each track over the pad's travel, or without it over the mean per cent of the other
+            tracks, on the way down and on the way back; (bins,) each.
     """
 
     by_pad: bool
@@ -32,6 +34,7 @@ class Curve:
     down: dict[str, Array]
     up: dict[str, Array]
     both: dict[str, Array]
+    against: dict[str, tuple[Array, Array]]
 
 
 def curve_of(record: LogRecord, wanted: Wanted) -> Curve:
@@ -44,21 +47,32 @@ def curve_of(record: LogRecord, wanted: Wanted) -> Curve:
     by_pad = bool(np.isfinite(pad).sum() > len(pad) / 2)
     way = 100.0 * pad / float(wanted.pad_mm[-1]) if by_pad else moved
     pressing = directions(way)
-    bins = np.full(len(way), -1)
-    known = np.isfinite(way)
-    bins[known] = np.clip(way[known] * BINS / 100.0, -1, BINS).astype(int)
-    bins[(bins >= BINS) | (way < 0.0)] = -1
-
-    def means(values: Array, wanted_direction: int) -> Array:
-        take = (bins >= 0) & np.isfinite(values)
-        if wanted_direction:
-            take &= pressing == wanted_direction
-        count = np.bincount(bins[take], minlength=BINS)
-        total = np.bincount(bins[take], values[take], minlength=BINS)
-        return np.divide(total, count, out=np.full(BINS, np.nan), where=count > 0)
-
+    down, up = pressing == 1, pressing == -1
     middle = (np.arange(BINS) + 0.5) * 100.0 / BINS
-    return Curve(by_pad, middle, *({n: means(v, way_of) for n, v in percent.items()} for way_of in (1, -1, 0)))
+    against = {}
+    for at, (name, values) in enumerate(percent.items()):
+        others = np.delete(stack, at, axis=1)
+        along = way if by_pad else sound_percent(others, np.isfinite(others))
+        against[name] = (_means(along, values, down), _means(along, values, up))
+    return Curve(
+        by_pad,
+        middle,
+        *(
+            {name: _means(way, values, taken) for name, values in percent.items()}
+            for taken in (down, up, np.ones(len(way), dtype=bool))
+        ),
+        against,
+    )
+
+
+def _means(way: Array, values: Array, taken: Flags) -> Array:
+    """Mean of some values in each bin of the way; nan where there is none; (bins,)."""
+    place = np.floor(np.where(np.isfinite(way), way, -1.0) * BINS / 100.0)
+    take = taken & np.isfinite(values) & (place >= 0) & (place < BINS)
+    bins = place[take].astype(int)
+    count = np.bincount(bins, minlength=BINS)
+    total = np.bincount(bins, values[take], minlength=BINS)
+    return np.divide(total, count, out=np.full(BINS, np.nan), where=count > 0)
 
 
 def directions(way: Array) -> Array:

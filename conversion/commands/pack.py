@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from conversion.commands.common import UNREADABLE, add_command, exit_code, read_plan, summary, takes_description
+from conversion.commands.common import FOUND, UNREADABLE, add_command, exit_code, read_plan, summary, takes_description
 from conversion.commands.search import search_described
 from conversion.progress import Progress
 
@@ -38,7 +38,9 @@ def run(chosen: argparse.Namespace) -> int:
             return UNREADABLE
         progress.step("checking")
         findings = find_all(plan, studied=True)
+        from conversion.checklist import build_checklist
         from conversion.pack.build import build_pack
+        from conversion.pack.records import gather_records
 
         found: SearchOutcome | Missing | None = None
         if chosen.search:
@@ -50,7 +52,8 @@ def run(chosen: argparse.Namespace) -> int:
             except Missing as missing:
                 found = missing
         try:
-            files = build_pack(plan, findings, progress.step, found)
+            recorded = gather_records(plan, build_checklist(plan, findings), progress.step)
+            files = build_pack(plan, findings, progress.step, found, recorded)
         except DescriptionError as error:
             print(error, file=sys.stderr)
             return UNREADABLE
@@ -62,4 +65,7 @@ def run(chosen: argparse.Namespace) -> int:
             return UNREADABLE
     print(f"{chosen.out}: {len(files)} files; begin with build-pack.pdf or build-pack.html.")
     print(summary(findings))
-    return exit_code(findings)
+    failed = recorded.failed if recorded else ()
+    if failed:
+        print(f"What was measured fails: {' and '.join(failed)}; see the commissioning records.")
+    return FOUND if failed else exit_code(findings)

@@ -18,7 +18,7 @@ from conversion.pack.document import as_data
 from conversion.pack.motion import gather_motion
 from conversion.pack.page import pack_page
 from conversion.pack.pdf import pack_pdf
-from conversion.pack.records import gather_records
+from conversion.pack.records import Recorded, gather_records
 from conversion.pack.sections import data_tables, write_document
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan
@@ -32,6 +32,7 @@ def build_pack(
     findings: Sequence[Finding],
     step: Callable[[str], None],
     search: SearchOutcome | Missing | None = None,
+    recorded: Recorded | None = None,
 ) -> dict[str, bytes]:
     """Every file of the pack by its name; the same bytes for the same plan.
 
@@ -40,6 +41,7 @@ def build_pack(
         findings: What the rules say about it, in their order.
         step: Told what is done next, for those who wait.
         search: What a search of the settings found, or why it could not be made; None where nobody asked for it.
+        recorded: The records of the finished conversion where they are gathered already; else they are gathered here.
 
     Returns:
         ``build-pack.pdf``, ``build-pack.html``, ``findings.json``, and the files of ``drawings/``, ``tables/``
@@ -55,7 +57,7 @@ def build_pack(
     if isinstance(search, SearchOutcome) and search.settings:
         drawn = replace(drawn, drawings=(*drawn.drawings, trade_off_chart(search)))
     stages = build_checklist(plan, findings)
-    recorded = gather_records(plan, stages, step)
+    recorded = recorded or gather_records(plan, stages, step)
     if recorded is not None and recorded.bench is not None:
         stages = with_record(stages, recorded.bench)
     if recorded is not None and isinstance(recorded.sweep, LogVerdict):

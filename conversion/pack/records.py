@@ -28,6 +28,13 @@ class Recorded:
     sweep: LogVerdict | Missing | None = None
     bench: BenchRecord | None = None
 
+    @property
+    def failed(self) -> tuple[str, ...]:
+        """The records that fail, in words."""
+        sweep = isinstance(self.sweep, LogVerdict) and not self.sweep.passes
+        bench = self.bench is not None and not self.bench.passes
+        return tuple(words for fails, words in ((sweep, "the logged sweep"), (bench, "the bench test")) if fails)
+
 
 def gather_records(plan: Plan, stages: Sequence[Stage], step: Callable[[str], None]) -> Recorded | None:
     """The records that a description names; None where it names none.

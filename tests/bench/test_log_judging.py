@@ -106,6 +106,13 @@ def test_a_dead_spot(tmp_path: Path) -> None:
     verdict = judged(tmp_path, text(time, volts | {"b": held}))
     dead = [found for found in verdict.findings if found.name == "readings/dead-spot"]
     assert [found.subject for found in dead] == ["track b"]
+    place = 100.0 * (low - wanted().tracks["b"].rest_v[0]) / np.ptp([end[0] for end in _ends("b")])
+    assert f"between {place:.0f} %" in dead[0].message or f"between {place - 1:.0f} %" in dead[0].message
+    assert time[dead[0].place.line - 2] == pytest.approx(3.45, abs=0.3)
+
+
+def _ends(name: str) -> tuple[tuple[float, float, float], ...]:
+    return wanted().tracks[name].rest_v, wanted().tracks[name].full_v
 
 
 def test_play_is_seen_with_the_pad_and_without(tmp_path: Path) -> None:

@@ -61,7 +61,8 @@ def test_a_failed_record_stands_in_the_pack(van: Path, tmp_path: Path) -> None:
     log.write_text(log.read_text("utf-8").replace("time [s];track a [V]", "time [s];track a [mV]"), "utf-8")
     bench.write_text(bench.read_text("utf-8").replace("W2: ", "W2: 1"), "utf-8")
     answer = treadle("pack", van, "--out", tmp_path / "pack")
-    assert answer.code == 0, answer.err
+    assert answer.code == 1, answer.err
+    assert "What was measured fails: the logged sweep and the bench test" in answer.out
     page = (tmp_path / "pack" / "build-pack.html").read_text("utf-8")
     assert "Logged sweep: FAIL" in page and "Bench test: FAIL" in page
     assert "readings/stands-still" in page and "not judged" in page
