@@ -102,7 +102,7 @@ def most_cost(spare: int, deviations: float = 4.0) -> float:
 
     Example:
         >>> round(most_cost(2)), round(most_cost(20))
-        (22, 57)
+        (22, 56)
 
     References:
         E. B. Wilson, M. M. Hilferty, The distribution of chi-square, Proc. Natl. Acad. Sci. 17 (1931), 684–688

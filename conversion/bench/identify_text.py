@@ -24,6 +24,9 @@ def lines(sheet: Sheet, found: Identification) -> Iterator[str]:
     yield from _against(sheet, found)
     if found.verdict != "no-fit":
         yield from _found(found)
+    elif not found.contradictions and not found.polarised:
+        for sentence in words.others(found):
+            yield from _wrapped(sentence, "  ", "      ")
     for group in found.groups:
         yield from _how_sure(found, group)
     if found.further:
@@ -95,7 +98,7 @@ def _how_sure(found: Identification, group: Understood) -> Iterator[str]:
     if group.why:
         yield from _wrapped(f"{head}{words.VERDICTS[group.verdict]}: {group.why}.", "", "  ")
     else:
-        yield f"{head}{words.VERDICTS[group.verdict]}."
+        yield f"{head}{words.VERDICTS[group.verdict] if group.best else 'no track is among them'}."
     if group.best is None or found.verdict == "no-fit":
         return
     spare = max(group.spare, 0)

@@ -116,6 +116,8 @@ def others(found: Identification) -> Iterator[str]:
         for terminal, same in group.group.joined.items():
             yield f"Terminals {names[same]} and {names[terminal]} are one inside."
     for terminal in found.alone:
+        if not found.readings.read[:, terminal].any():
+            continue  # nothing is known of it yet
         yield (
             f"Terminal {names[terminal]} leads to no other terminal: not used, or a contact that closes elsewhere; "
             "read it against each other one while the lever moves, and beyond full if there is a kick-down."
