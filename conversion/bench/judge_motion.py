@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 
 import numpy as np
@@ -22,6 +23,7 @@ PEAK_TO_PEAK = 6.0
 DEAD_PERCENT = 2.0
 DEAD_SHARE = 0.25
 DEAD_LEAST = 0.3
+DEAD_NOISES = 5.0
 """A track that moves a quarter of its way or less over so many per cent of the pedal's is dead there; a little more is
 left to noise. Common practice, no source. [%]"""
 TAKEN_PERCENT = 3.0
@@ -66,11 +68,15 @@ def _times(count: int) -> str:
 
 
 def _dead_spots(record: LogRecord, curve: Curve) -> Iterator[Reported]:
+    spans = {name: abs(track.full_v - track.rest_v) for name, track in record.tracks.items()}
+    noise = [100.0 * track.noise_v / spans[name] if spans[name] else 0.0 for name, track in record.tracks.items()]
+    # What trembles, or is written in coarse steps, seems to stand still over a short way.
+    least = DEAD_PERCENT + DEAD_NOISES * math.hypot(*noise)
     for name, ways in curve.against.items():
         # A spot that is dead on both ways is told once.
         told: list[tuple[float, float]] = []
         for percent, word in zip(ways, ("pressed", "let back"), strict=True):
-            for first, last in dead_stretches(curve.way, percent):
+            for first, last in dead_stretches(curve.way, percent, least):
                 if any(first <= end and start <= last for start, end in told):
                     continue
                 told.append((first, last))
@@ -85,12 +91,13 @@ def _dead_spots(record: LogRecord, curve: Curve) -> Iterator[Reported]:
                 )  # fmt: skip
 
 
-def dead_stretches(way: Array, percent: Array) -> list[tuple[float, float]]:
-    """Where a track stands still over :data:`DEAD_PERCENT` or more of the way; within the way that was logged.
+def dead_stretches(way: Array, percent: Array, least: float = DEAD_PERCENT) -> list[tuple[float, float]]:
+    """Where a track stands still over a part of the way; within the way that was logged.
 
     Args:
         way: Rising; (bins,). [%]
         percent: nan where nothing is known; (bins,).
+        least: Shortest part that counts. [%]
 
     Example:
         >>> way = np.arange(0.5, 20.0)
@@ -108,7 +115,7 @@ def dead_stretches(way: Array, percent: Array) -> list[tuple[float, float]]:
         while end + 1 < len(x) and abs(y[end + 1] - y[start]) <= DEAD_LEAST + DEAD_SHARE * (x[end + 1] - x[start]):
             end += 1
         # A stretch that only bridges what was not logged, or ends where the log does, says nothing.
-        if x[end] - x[start] >= DEAD_PERCENT and end - start >= 2 and start > 0 and end < len(x) - 1:
+        if x[end] - x[start] >= least and end - start >= 2 and start > 0 and end < len(x) - 1:
             found.append((float(x[start]), float(x[end])))
         start = max(end, start + 1)
     return found
@@ -172,7 +179,8 @@ def _noise(record: LogRecord) -> Iterator[Reported]:
                 "readings/noise", "FIX", f"track {name}", record.place(0),
                 f"Track {name} trembles by {show(1e3 * peak, 'plain')} mV from peak to peak, "
                 f"{show(peak / span, 'ratio')} of its sweep; a sound track stays below {NOISE_PERCENT:.0f} %.",
-                "Read again with the logger's ground at the sensor's own ground and the engine off. If it stays, see "
+                "See first how fine the logger's own steps are. Read again with its ground at the sensor's own ground and "
+                "the engine off. If it stays, see "
                 "where the pair runs beside motor, ignition or starter wires.", "volts",
             )  # fmt: skip
 

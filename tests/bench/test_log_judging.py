@@ -166,3 +166,16 @@ def test_the_logged_per_cent_is_compared(tmp_path: Path) -> None:
 def test_the_limit_of_the_return_is_the_standards(tmp_path: Path) -> None:
     time, _, volts = sweep()
     assert judged(tmp_path, text(time, volts)).limit_s == plan().return_time.limit_s
+
+
+def test_sound_logs_of_every_rate_and_step_raise_no_alarm(tmp_path: Path) -> None:
+    """Forty made-up sound sweeps; a logger's steps of 20 mV count as noise, and as nothing else."""
+    random = np.random.default_rng(11)
+    for seed in range(20):
+        rate_hz, noise_v = float(random.choice([20.0, 50.0, 400.0])), float(random.choice([0.001, 0.004, 0.006]))
+        step_v = float(random.choice([0.0, 0.001, 0.005, 0.02]))
+        time, pad, volts = sweep(rate_hz, noise_v, seed=seed)
+        if step_v:
+            volts = {name: step_v * np.round(row / step_v) for name, row in volts.items()}
+        for log in (text(time, volts), text(time, volts, pad)):
+            assert set(names(judged(tmp_path, log))) <= ({"noise"} if step_v == 0.02 else set()), (rate_hz, noise_v)
