@@ -180,7 +180,8 @@ def _noise(record: LogRecord) -> Iterator[Reported]:
                 f"Track {name} trembles by {show(1e3 * peak, 'plain')} mV from peak to peak, "
                 f"{show(peak / span, 'ratio')} of its sweep; a sound track stays below {NOISE_PERCENT:.0f} %.",
                 "See first how fine the logger's own steps are. Read again with its ground at the sensor's own ground "
-                "and the engine off. If it stays, see where the pair runs beside motor, ignition or starter wires.", "volts",
+                "and the engine off. If it stays, see where the pair runs beside motor, ignition or starter wires.",
+                "volts",
             )  # fmt: skip
 
 
