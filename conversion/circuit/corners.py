@@ -64,9 +64,12 @@ def find_corners(base: Operating, a: Indices, b: Indices, toward: Array) -> Corn
     powered = base.solved.reach.powered[position]
     while len(pair) and len(found) < MOST:
         here = found[-1][pair, position]
-        just = Scattered(position, pair, here * (1.0 + _JUST_BEYOND), on, powered)
+        # A step that is small beside what is there and beside what is left: an opened contact has all its ohms there.
+        step = np.sign(here) * np.minimum(np.abs(here), np.abs(toward[pair, position] - here))
+        just = Scattered(position, pair, here + _JUST_BEYOND * step, on, powered)
         beyond = look_beyond(base, asked, just)
-        pair, position, here = pair[beyond.settled], position[beyond.settled], here[beyond.settled]
+        pair, position = pair[beyond.settled], position[beyond.settled]
+        here, step = here[beyond.settled], step[beyond.settled]
         on, powered = beyond.on[beyond.settled], beyond.powered[beyond.settled]
         rising = toward[pair, position] > 0.0
         next_one, seen = _next(base, asked, Scattered(position, pair, here, on, powered), rising)
@@ -74,7 +77,7 @@ def find_corners(base: Operating, a: Indices, b: Indices, toward: Array) -> Corn
         along[pair, position] = seen
         ohm.append(along)
         more = np.full(toward.shape, np.nan)
-        more[pair, position] = np.where(np.abs(next_one) > np.abs(here) * (1.0 + _ADVANCE), next_one, np.nan)
+        more[pair, position] = np.where(np.abs(next_one - here) > _ADVANCE * np.abs(step), next_one, np.nan)
         more = _within(more, toward)
         going = np.isfinite(more[pair, position])
         pair, position, on, powered = pair[going], position[going], on[going], powered[going]
