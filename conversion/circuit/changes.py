@@ -23,7 +23,7 @@ from conversion.circuit.standing import find_standing, meets_air, outside, wrong
 if TYPE_CHECKING:
     from conversion.circuit.operating import Operating
 
-BLOCK = 512
+BLOCK = 1024
 """Changes that are worked on together: few enough for a processor's own memory."""
 LOST_DIGITS = 1e-8
 """Below this share of what was there, an opened conductor is solved in full."""
