@@ -1,7 +1,8 @@
 """From a solved circuit to the ways of its inputs' volts under faults between two nodes.
 
-Where a clamp, a current limit or an output stage changes over, or a rail is lost, the way is bent: it is straight as
-far as there, exactly, and is followed beyond in short pieces, each solved in full at its ends.
+Where a clamp, a current limit or an output stage changes over, or a rail is lost, the way turns a corner: all corners
+are known, and between two it is straight, exactly. A way that ties to a node in the air is followed in short pieces
+instead, each solved in full at its ends.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from conversion.circuit import Operating
+from conversion.circuit import Corners, Operating
 from conversion.faults.believing import Array, Flags
 from conversion.faults.fault import Joined, Weakened
 from conversion.faults.ways import Indices, Ways, grown_share, join_ways
@@ -23,6 +24,10 @@ _RUNGS, _COARSE = 17, 9
 _LEAST_OHM, _MOST_OHM = 1e-2, 1e7
 """A bridge of less is a dead short; more in series is an open. [Ω]"""
 _JUST_BEYOND = 1.02
+_NEAR = 1e-6
+"""Share of a corner's resistance by which it is looked at on either side."""
+_MUCH = 1e5
+"""By which a scale without bound is greater than what it is compared with."""
 
 
 @dataclass(frozen=True)
@@ -67,13 +72,53 @@ def circuit_ways(
     bent = np.flatnonzero(made.bends() & ~made.only_open)
     if bent.size:
         straight = ways.chosen(np.setdiff1d(index, bent))
-        ways = join_ways([straight, *_followed(made, ways.chosen(bent), _COARSE if coarse else _RUNGS)])
+        corners = made.corners(bent)
+        known = made.knows_all(corners)
+        pieces = [straight]
+        if known.any():
+            pieces += _cornered(made, ways.chosen(bent[known]), _chosen(corners, known))
+        if not known.all():
+            pieces += _followed(made, ways.chosen(bent[~known]), _COARSE if coarse else _RUNGS)
+        ways = join_ways(pieces)
     return CircuitWays(ways, np.nan_to_num(end), floats)
 
 
 def grown_siemens(change: Joined | Weakened) -> float:
     """Change of the conductance between a fault's nodes once it is fully grown. [S]"""
     return -1.0 / change.element_ohm if isinstance(change, Weakened) else float("inf")
+
+
+def _chosen(corners: Corners, which: Flags) -> Corners:
+    return Corners(corners.siemens[:, which], corners.ohm[:, which])
+
+
+def _cornered(made: _Changes, of: Ways, corners: Corners) -> list[Ways]:
+    """Bent ways from corner to corner; where a position has fewer than others, it stands at the end of its own."""
+    series = of.series[:, None]
+    zero = np.zeros(of.grown_start.shape)
+    begins, volts, lost = zero, of.start, np.zeros(zero.shape, dtype=bool)
+    pieces = []
+    for number in range(len(corners.ohm)):
+        scale = made.scale_of(of.fault, begins, corners.ohm[number])
+        stops = corners.siemens[number] if number < len(corners.siemens) else np.full(zero.shape, np.nan)
+        last = np.isnan(stops)
+        here = np.where(last, 0.0, stops)
+        ohm = made.ohm_of(of.fault, here)
+        less, more = (made.with_ohm(of.fault, ohm * factor) for factor in (1.0 - _NEAR, 1.0 + _NEAR))
+        before, beyond = np.where(series[..., None], (less, more), (more, less))
+        before = np.where(last[..., None], of.end, before)
+        # What floats once a rail is lost may read anything: the last that is known stands.
+        before = np.where(lost[..., None] | np.isnan(before), volts, before)
+        over = np.isnan(begins)
+        grown = [grown_share(made.ohm_of(of.fault, g), scale, series) for g in (begins, here)]
+        grown_start, grown_end = np.where(over, 1.0, grown[0]), np.where(over | last, 1.0, grown[1])
+        pieces.append(
+            replace(of, start=volts, end=before, grown_start=grown_start, grown_end=grown_end, scale_ohm=scale)
+        )
+        lost |= ~last & np.isnan(beyond).any(axis=2)
+        volts = np.where((last | lost)[..., None] | np.isnan(beyond), before, beyond)
+        begins = stops
+    return pieces
 
 
 def _followed(made: _Changes, of: Ways, rungs: int) -> list[Ways]:
@@ -150,6 +195,34 @@ class _Changes:
         least, most = self.hyperbola.least, self.hyperbola.most
         over = np.where(self.series[:, None], least > -_ALL / self.own_ohm[:, None], most < np.inf)
         return np.asarray(np.logical_or.reduce(over, axis=1))
+
+    def corners(self, which: Indices) -> Corners:
+        """Every place where a bend turns or a rail is lost."""
+        return self.operating.corners(self.a[which], self.b[which], self.grown_siemens[which])
+
+    def knows_all(self, corners: Corners) -> Flags:
+        """Ways that are followed to their ends; (ways,)."""
+        begins = np.concatenate([np.zeros((1, *corners.siemens.shape[1:])), corners.siemens])
+        return np.asarray(~np.any(np.isfinite(begins) & np.isnan(corners.ohm), axis=(0, 2)))
+
+    def scale_of(self, which: Indices, siemens: Array, ohm: Array) -> Array:
+        """Scale of the piece that begins at a conductance, from what is seen there; (which, positions). [Ω]"""
+        own = self.own_ohm[which][:, None]
+        g = np.nan_to_num(siemens)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            # As if the piece reached back to nothing; behind a limit that may be without bound, where much will do.
+            most = np.where(g > 0.0, _MUCH / g, _MOST_OHM)
+            seen = ohm / np.maximum(1.0 - g * ohm, 0.0)
+            loop = own * own / np.maximum(own - seen, own / _MUCH)
+        scale = np.where(self.series[which][:, None], loop, np.minimum(seen, most))
+        return np.where(np.isnan(scale), self.scale_ohm[which], scale)
+
+    def ohm_of(self, which: Indices, siemens: Array) -> Array:
+        """Resistance of a bridge, or added in series, from the conductance that it changes; (which, positions). [Ω]"""
+        own, series = self.own_ohm[which][:, None], self.series[which][:, None]
+        g = np.nan_to_num(siemens)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return np.where(series, -own * own * g / (1.0 + own * g), 1.0 / g)
 
     def at_bound(self, which: Indices) -> tuple[Array, Array]:
         """Where the first bend is: resistance (which, positions) [Ω] and volts (which, positions, tracks) [V]."""
