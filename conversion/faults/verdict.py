@@ -107,6 +107,7 @@ def judge(
     rise, ohm = worst.rise.reshape(shape), ways.ohm(worst.share.reshape(shape))
     at_rest = np.arange(sweep.percent.size) == 0
     silent = believer.silent(np.nan_to_num(grown_v), at_rest[None, :]) | floats
+    noticing = _noticing(believer, grown_v, silent, at_rest)
     found = []
     for index, fault in enumerate(faults):
         mine = np.flatnonzero(ways.fault == index)
@@ -114,7 +115,7 @@ def judge(
         high = rise[worst_way, np.arange(at_rest.size)]
         where = int(np.argmax(high))
         top = max(float(high[where]), 0.0)
-        checks, within_s = _noticing(believer, grown_v[index], silent[index])
+        checks, within_s = noticing[index]
         found.append(
             Verdict(
                 fault=fault,
@@ -164,12 +165,22 @@ def _category(rise: float, silent: Flags) -> Category:
     return "unnoticed, no higher" if silent.any() else "noticed"
 
 
-def _noticing(believer: Believer, grown_v: Array, silent: Flags) -> tuple[tuple[Check, ...], float]:
-    """The checks that notice at some position; and the longest time in which the quickest of a position does. [s]"""
-    checks: dict[int, Check] = {}
-    slowest = float("nan")
-    for position in np.flatnonzero(~silent):
-        noticing = believer.noticing(grown_v[position], bool(position == 0))
-        checks.update({id(check): check for check in noticing})
-        slowest = np.fmax(slowest, noticing[0].within_s) if noticing else slowest
-    return tuple(checks.values()), float(slowest)
+def _noticing(
+    believer: Believer, grown_v: Array, silent: Flags, at_rest: Flags
+) -> list[tuple[tuple[Check, ...], float]]:
+    """Of each fault the checks that notice at some position; and the longest time in which the quickest does. [s]"""
+    checks = believer.quickest_first()
+    notices = ~silent & np.array([~believer.passes(check, grown_v, at_rest) for check in checks]).reshape(
+        len(checks), *silent.shape
+    )
+    found = []
+    for index in range(len(grown_v)):
+        mine = notices[:, index]
+        # By position, and there the quickest first: the order in which they are told.
+        by_position = np.nonzero(mine.T)[1]
+        told = dict.fromkeys(by_position.tolist())
+        first = np.argmax(mine, axis=0)[mine.any(axis=0)]
+        times = np.array([checks[number].within_s for number in first])
+        slowest = np.fmax.reduce(times) if times.size else float("nan")
+        found.append((tuple(checks[number] for number in told), float(slowest)))
+    return found

@@ -11,11 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 
 import numpy as np
-from numpy.typing import NDArray
 
-from conversion.faults.believing import Array, Flags
-
-Indices = NDArray[np.intp]
+from conversion.faults.believing import Array, Flags, Indices
 
 
 @dataclass(frozen=True)

@@ -9,13 +9,15 @@ So the worst case lies at the start, at the end or on a boundary, and all of the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
-from conversion.faults.believing import Array, Believer, Flags
+from conversion.faults.believing import Array, Believer, Flags, Indices
 
 _NOTHING = 1e-12
+_BLOCK = 512
+"""Rows that are looked at together: few enough for their places to stay in the processor's own memory."""
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,13 @@ class Rows:
     sound: Array
     at_rest: Flags
     at_full: Flags
+
+    def __len__(self) -> int:
+        return len(self.sound)
+
+    def chosen(self, which: Indices | slice) -> Rows:
+        """Some of them."""
+        return Rows(*(getattr(self, field.name)[which] for field in fields(self)))
 
     def at(self, share: Array) -> Array:
         """Volts at a share of the way, (rows,) or (rows, n); (..., tracks). [V]"""
@@ -70,13 +79,21 @@ def worst_on_lines(believer: Believer, rows: Rows) -> Worst:
         >>> [round(float(worst.rise[0]), 3), round(float(worst.share[0]), 3)]
         [116.667, 0.875]
     """
+    rise, share = np.empty(len(rows)), np.empty(len(rows))
+    for first in range(0, len(rows), _BLOCK):
+        block = slice(first, first + _BLOCK)
+        rise[block], share[block] = _worst_of_all(believer, rows.chosen(block))
+    return Worst(rise, share)
+
+
+def _worst_of_all(believer: Believer, rows: Rows) -> tuple[Array, Array]:
     share = _places(believer, rows)
     volts = rows.at(share)
     rise = believer.rise(volts, rows.sound[:, None], rows.at_full[:, None])
     rise = np.where(believer.silent(volts, rows.at_rest[:, None]), rise, -np.inf)
     # Of equal rises the first counts, which is the start, so that a fault that changes nothing is said to be nothing.
     best = np.argmax(rise, axis=1)[:, None]
-    return Worst(np.take_along_axis(rise, best, axis=1)[:, 0], np.take_along_axis(share, best, axis=1)[:, 0])
+    return np.take_along_axis(rise, best, axis=1)[:, 0], np.take_along_axis(share, best, axis=1)[:, 0]
 
 
 def rise_at_most(believer: Believer, rows: Rows) -> Array:
@@ -93,10 +110,9 @@ def rise_at_most(believer: Believer, rows: Rows) -> Array:
 def worst_above(believer: Believer, rows: Rows, least: float) -> Worst:
     """As :func:`worst_on_lines`, but solved only where a rise above a least one can be; elsewhere -inf."""
     can = np.flatnonzero(rise_at_most(believer, rows) > least)
-    rise, share = np.full(len(rows.sound), -np.inf), np.zeros(len(rows.sound))
+    rise, share = np.full(len(rows), -np.inf), np.zeros(len(rows))
     if can.size:
-        some = Rows(rows.start[can], rows.end[can], rows.sound[can], rows.at_rest[can], rows.at_full[can])
-        found = worst_on_lines(believer, some)
+        found = worst_on_lines(believer, rows.chosen(can))
         rise[can], share[can] = found.rise, found.share
     return Worst(rise, share)
 
@@ -124,5 +140,5 @@ def _places(believer: Believer, rows: Rows) -> Array:
     with np.errstate(divide="ignore", invalid="ignore"):
         crossing = -value / change
     crossing = np.where((crossing > 0.0) & (crossing < 1.0), crossing, 0.0)
-    ends = np.broadcast_to(np.array([0.0, 1.0]), (len(rows.sound), 2))
+    ends = np.broadcast_to(np.array([0.0, 1.0]), (len(rows), 2))
     return np.hstack([ends[:, :1], crossing, ends[:, 1:]])
