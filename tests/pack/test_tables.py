@@ -26,6 +26,8 @@ NAMES = {"travel", "tolerance", "fit", "cut-list"} | {
     "findings",
     "checklist",
     "calibration",
+    "bench-test",
+    "faults",
 }
 
 
