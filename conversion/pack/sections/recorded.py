@@ -105,6 +105,8 @@ def _rows(verdict: LogVerdict) -> Iterator[tuple[str, str, str, tuple[tuple[str,
         for word, value, limits in (("rest", track.rest_v, planned.rest_v), ("full", track.full_v, planned.full_v)):
             band = f"{show(limits[0], 'voltage')} ({show(limits[1], 'voltage')} to {show(limits[2], 'voltage')})"
             judged = ((f"{word}-outside-window", subject), (f"{word}-off-plan", subject), *whole)
+            if word == "full":
+                judged = (*judged, ("slope", subject))
             yield f"Track {name}, pedal at {word}", show(value, "voltage"), band, judged
         noise = f"{1e3 * PEAK_TO_PEAK * track.noise_v:.0f} mV"
         yield (
@@ -138,7 +140,7 @@ def _rows(verdict: LogVerdict) -> Iterator[tuple[str, str, str, tuple[tuple[str,
 
 _EVERY = ("tracks-swapped", "track")
 _NOBODYS = ("readings/tracks-swapped", "readings/stands-still")
-_WHOLE = ("track-reversed", "stands-still", "supply", "slope")
+_WHOLE = ("track-reversed", "stands-still", "supply")
 
 
 def _line(found: Reported) -> FindingLine:
