@@ -24,6 +24,9 @@ def add(commands: Any) -> None:
         "--out", required=True, type=Path, metavar="DIR", help="folder to write; appears whole or not at all"
     )
     pack.add_argument("--search", action="store_true", help="search the settings as well and put what is found into it")
+    pack.add_argument(
+        "--latent", action="store_true", help="follow faults that nothing notices by second ones, and put that into it"
+    )
 
 
 def run(chosen: argparse.Namespace) -> int:
@@ -53,7 +56,7 @@ def run(chosen: argparse.Namespace) -> int:
                 found = missing
         try:
             recorded = gather_records(plan, build_checklist(plan, findings), progress.step)
-            files = build_pack(plan, findings, progress.step, found, recorded)
+            files = build_pack(plan, findings, progress.step, found, recorded, latent=chosen.latent)
         except DescriptionError as error:
             print(error, file=sys.stderr)
             return UNREADABLE

@@ -99,5 +99,6 @@ def _drawers() -> tuple[tuple[str, Callable[[Plan], Drawing | Sequence[Drawing]]
         ("Devices and what joins them", system.system_drawing),
         ("Circuit drawings", circuits.circuit_drawings),
         ("Faces of the housings", housing_face.face_drawings),
-        ("Faults that nothing notices", fault_chart.fault_charts),
+        ("Faults of the pedal that nothing notices", fault_chart.pedal_fault_chart),
+        ("Faults of the throttle that nothing notices", fault_chart.throttle_fault_chart),
     )

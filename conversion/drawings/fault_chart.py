@@ -9,22 +9,25 @@ from conversion.drawings.panel import STYLES, UNDERLAID, Curve, Mark, Panel, Pen
 from conversion.drawings.panel_sheet import chart
 from conversion.plan import Plan
 from conversion.plan.fault_groups import Alike, worst_groups
-from conversion.plan.fault_study import SENSORS, FaultStudy
+from conversion.plan.fault_study import FaultStudy
 
 WORST = 10
 _MORE = (Pen(0.8), Pen(0.8, (2.2, 1.0)))
 _PENS = (*STYLES, *_MORE)
 
 
-def fault_charts(plan: Plan) -> list[Drawing]:
-    """A chart for each sensor that has a fault which nothing notices and which opens the engine farther."""
-    drawings = []
-    for sensor in SENSORS:
-        study = plan.faults(sensor)
-        groups = worst_groups(study)[:WORST]
-        if groups:
-            drawings.append(_pedal(plan, study, groups) if sensor == "pedal" else _plate(study, groups))
-    return drawings
+def pedal_fault_chart(plan: Plan) -> list[Drawing]:
+    """The worst faults of the pedal; nothing where none opens the engine farther unnoticed."""
+    study = plan.faults("pedal")
+    groups = worst_groups(study)[:WORST]
+    return [_pedal(plan, study, groups)] if groups else []
+
+
+def throttle_fault_chart(plan: Plan) -> list[Drawing]:
+    """The worst faults of the throttle likewise."""
+    study = plan.faults("throttle")
+    groups = worst_groups(study)[:WORST]
+    return [_plate(study, groups)] if groups else []
 
 
 def _pedal(plan: Plan, study: FaultStudy, groups: tuple[Alike, ...]) -> Drawing:

@@ -20,6 +20,7 @@ from conversion.pack.page import pack_page
 from conversion.pack.pdf import pack_pdf
 from conversion.pack.records import Recorded, gather_records
 from conversion.pack.sections import data_tables, write_document
+from conversion.pack.sections.fault_pairs import latent_studies
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan
 from conversion.plan.searching import SearchOutcome
@@ -33,6 +34,8 @@ def build_pack(
     step: Callable[[str], None],
     search: SearchOutcome | Missing | None = None,
     recorded: Recorded | None = None,
+    *,
+    latent: bool = False,
 ) -> dict[str, bytes]:
     """Every file of the pack by its name; the same bytes for the same plan.
 
@@ -42,6 +45,7 @@ def build_pack(
         step: Told what is done next, for those who wait.
         search: What a search of the settings found, or why it could not be made; None where nobody asked for it.
         recorded: The records of the finished conversion where they are gathered already; else they are gathered here.
+        latent: Whether second faults after first ones that nothing notices are wanted.
 
     Returns:
         ``build-pack.pdf``, ``build-pack.html``, ``findings.json``, and the files of ``drawings/``, ``tables/``
@@ -62,15 +66,16 @@ def build_pack(
         stages = with_record(stages, recorded.bench)
     if recorded is not None and isinstance(recorded.sweep, LogVerdict):
         drawn = replace(drawn, drawings=(*drawn.drawings, *log_charts(recorded.sweep)))
+    latents = latent_studies(plan, step) if latent else ()
     step("writing down the document")
-    data = as_data(write_document(plan, findings, stages, drawn, search, recorded))
+    data = as_data(write_document(plan, findings, stages, drawn, search, recorded, latents))
     step("setting the PDF and the page")
     # The typesetter works outside the interpreter, so the page and the tables are made meanwhile.
     date = plan.description.conversion.date
     with ThreadPoolExecutor(max_workers=1) as aside:
         pdf = aside.submit(pack_pdf, data, drawn.drawings, date)
         page = pack_page(data, drawn.drawings, gather_motion(plan))
-        tables = data_tables(plan, findings, stages, search, recorded)
+        tables = data_tables(plan, findings, stages, search, recorded, latents)
         templates = _templates(drawn, date)
     report = json.dumps(findings_json(findings), ensure_ascii=False, indent=2) + "\n"
     files = {"build-pack.pdf": pdf.result(), "build-pack.html": page, "findings.json": report.encode("utf-8")}

@@ -10,8 +10,9 @@ import pytest
 from conversion import resources
 from conversion.description import read_description
 from conversion.drawings import Drawings
-from conversion.drawings.fault_chart import fault_charts
+from conversion.drawings.fault_chart import pedal_fault_chart, throttle_fault_chart
 from conversion.pack.blocks import Gap, Paragraph, Picture, Table
+from conversion.pack.sections.fault_pairs import fault_pairs_data, latent_studies
 from conversion.pack.sections.faults import faults_data, faults_section
 from conversion.plan import Plan
 from conversion.plan.fault_groups import worst_groups
@@ -25,7 +26,7 @@ def plan(demo: str) -> Plan:
 
 
 def drawn(of: Plan) -> Drawings:
-    return Drawings(tuple(fault_charts(of)), ())
+    return Drawings((*pedal_fault_chart(of), *throttle_fault_chart(of)), ())
 
 
 @pytest.mark.parametrize("demo", ["market-van", "first-attempt"])
@@ -53,7 +54,7 @@ def test_the_worst_are_drawn_and_stand_in_the_table_under_the_same_numbers() -> 
     assert [row[0].text for row in rows] == [str(n) for n in range(1, len(groups) + 1)]
     for row, group in zip(rows, groups, strict=True):
         assert row[1].text.lower() == group.verdict.fault.name.lower()
-    svg = fault_charts(found)[0].svg
+    svg = pedal_fault_chart(found)[0].svg
     assert "sound" in svg and "1: " in svg and "10: " in svg
 
 
@@ -71,7 +72,9 @@ def test_the_table_for_other_programs_has_each_fault_once_and_its_class() -> Non
 
 def test_a_sensor_that_cannot_be_judged_is_a_gap(tmp_path) -> None:  # type: ignore[no-untyped-def]
     found = patched_plan(tmp_path, ["B1: lever.swing = unknown"])
-    section = faults_section(found, Drawings((), (("Faults that nothing notices", "lever.swing is unknown"),)))
+    section = faults_section(
+        found, Drawings((), (("Faults of the pedal that nothing notices", "lever.swing is unknown"),))
+    )
     gaps = [block for block in section.blocks if isinstance(block, Gap)]
     assert any("lever.swing" in gap.why for gap in gaps)
     assert {row[0] for row in faults_data(found).rows} == {"throttle"}
@@ -84,3 +87,19 @@ def test_the_line_of_a_plate_never_lies_below_what_was_asked() -> None:
     for group in worst_groups(study):
         stands = _stands(study, group)
         assert np.all(stands >= study.sweep.percent - 1e-6) and stands.max() <= 100.0 + 1e-6
+
+
+def test_second_faults_stand_in_the_section_where_somebody_asked() -> None:
+    found = plan("first-attempt")
+    told: list[str] = []
+    latents = latent_studies(found, told.append)
+    assert len(latents) == 2 and told
+    section = faults_section(found, drawn(found), latents)
+    tables = [
+        block for block in section.blocks if isinstance(block, Table) and block.columns[-1].title == "Finds the first"
+    ]
+    assert len(tables) == 2 and all(ABOUT in table.caption for table in tables)
+    data = fault_pairs_data(latents)
+    rows = [dict(zip(data.head, row, strict=True)) for row in data.rows]
+    assert len(rows) == sum(len(latent.pairs) for latent in latents)
+    assert all(row["found_by"] and row["first"] != row["second"] for row in rows)

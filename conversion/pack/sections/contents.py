@@ -14,6 +14,7 @@ from conversion.pack.sections.calibration import calibration_data, calibration_s
 from conversion.pack.sections.cover import cover_facts, summary_section
 from conversion.pack.sections.drawn import circuits_section, side_view_section, system_section
 from conversion.pack.sections.evidence import evidence_data, evidence_section
+from conversion.pack.sections.fault_pairs import fault_pairs_data
 from conversion.pack.sections.faults import faults_data, faults_section
 from conversion.pack.sections.findings import findings_data
 from conversion.pack.sections.fit import fit_section
@@ -27,6 +28,7 @@ from conversion.pack.sections.travel import travel_data, travel_section
 from conversion.pack.sections.wires import wires_data, wires_section
 from conversion.pack.sections.work import checklist_data, checklist_section
 from conversion.plan import Plan
+from conversion.plan.latent_study import LatentStudy
 from conversion.plan.searching import SearchOutcome
 from conversion.rules import Finding
 
@@ -38,6 +40,7 @@ def write_document(
     drawn: Drawings,
     search: SearchOutcome | Missing | None = None,
     recorded: Recorded | None = None,
+    latents: Sequence[LatentStudy] = (),
 ) -> Document:
     """The pack before it is set.
 
@@ -48,6 +51,7 @@ def write_document(
         drawn: Every drawing of the plan, and which were left out.
         search: What was found, or why it could not be; None where nobody asked.
         recorded: What was measured on the finished conversion; None where the description names no record.
+        latents: Second faults after first ones; empty where nobody asked.
     """
     sections = (
         summary_section(plan, findings),
@@ -60,7 +64,7 @@ def write_document(
         returns_section(plan, drawn),
         system_section(plan, drawn),
         circuits_section(drawn),
-        faults_section(plan, drawn),
+        faults_section(plan, drawn, latents),
         terminations_section(plan, drawn),
         wires_section(plan),
         calibration_section(plan),
@@ -87,6 +91,7 @@ def data_tables(
     stages: Sequence[Stage],
     search: SearchOutcome | Missing | None = None,
     recorded: Recorded | None = None,
+    latents: Sequence[LatentStudy] = (),
 ) -> tuple[DataTable, ...]:
     """Every table of the pack; those of the travel and of the fit only where they can be computed."""
     of_travel = (travel_data(plan), tolerance_data(plan), fit_data(plan), cut_list_data(plan))
@@ -98,6 +103,7 @@ def data_tables(
         evidence_data(plan),
         findings_data(findings),
         faults_data(plan),
+        *((fault_pairs_data(latents),) if latents else ()),
         checklist_data(stages),
         calibration_data(plan),
         *((bench_data(recorded.bench),) if recorded is not None and recorded.bench is not None else ()),

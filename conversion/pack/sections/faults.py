@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from conversion.description import Missing
 from conversion.drawings import Drawings
 from conversion.faults.verdict import CATEGORIES, Verdict
 from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Points, Table
 from conversion.pack.document import DataTable, Section
+from conversion.pack.sections.fault_pairs import pairs_blocks
 from conversion.pack.sections.figures import or_gap
 from conversion.pack.sections.pictures import left_out, pictures
 from conversion.plan import Plan
@@ -26,6 +28,7 @@ from conversion.plan.fault_words import (
     size_words,
     where_words,
 )
+from conversion.plan.latent_study import LatentStudy
 from conversion.quantities import number
 
 WORST = 10
@@ -44,12 +47,14 @@ _HOW = (
 )
 
 
-def faults_section(plan: Plan, drawn: Drawings) -> Section:
-    """The section, charts included."""
+def faults_section(plan: Plan, drawn: Drawings, latents: Sequence[LatentStudy] = ()) -> Section:
+    """The section, charts included; with second faults after first ones where somebody asked for them."""
     blocks: list[Block] = [Paragraph(ABOUT)]
     for sensor in SENSORS:
         blocks.append(Heading(_NAMES[sensor]))
         blocks += or_gap(f"The faults of the {sensor}", lambda sensor=sensor: _of(plan.faults(sensor), drawn))  # type: ignore[misc]
+    for latent in latents:
+        blocks += [Heading(f"{_NAMES[latent.study.sensor]}: one fault after another"), *pairs_blocks(latent)]
     blocks += [*left_out(drawn, "faults"), Heading("How it was done, and what it does not cover"), Points(_HOW)]
     lead = (
         "What each single fault would make the control unit believe, which of its described checks would notice, and "
