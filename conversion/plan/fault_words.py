@@ -28,7 +28,6 @@ NO_SIZE = "–"
 """Stands where a fault has no resistance."""
 _CHECK_WORDS = {"range": "valid range", "agreement": "agreement", "rest": "check at rest"}
 _MOVED_V = 0.01
-_TIE = "\N{NO-BREAK SPACE}"
 
 
 def size_words(verdict: Verdict, ohm: float) -> str:
@@ -48,13 +47,18 @@ def ohm_words(change: object, ohm: float) -> str:
     if not isinstance(change, Joined | Weakened) or math.isnan(ohm):
         return NO_SIZE
     if isinstance(change, Joined):
-        return "dead short" if ohm < 1e-3 else "any" if math.isinf(ohm) else show(ohm, "resistance")
-    return "open" if math.isinf(ohm) or ohm > 1e9 else f"{show(ohm, 'resistance')} in series"
+        return "dead short" if ohm < 1e-3 else "any" if math.isinf(ohm) else _shown(ohm)
+    return "open" if math.isinf(ohm) or ohm > 1e9 else f"{_shown(ohm)} in series"
+
+
+def _shown(ohm: float) -> str:
+    """Below an ohm in milliohms, where one decimal of an ohm says nothing."""
+    return f"{1000.0 * ohm:.0f} mohm" if ohm < 1.0 else show(ohm, "resistance")
 
 
 def percent_words(points: float) -> str:
     """Points of per cent as a document prints them; a thousandth counts as nothing."""
-    return show(round(points, 3) / 100.0, "ratio").replace(" ", _TIE)
+    return show(round(points, 3) / 100.0, "ratio")
 
 
 def noticed_words(verdict: Verdict) -> str:
@@ -88,7 +92,7 @@ def where_words(study: FaultStudy, position: int) -> str:
     percent = float(study.sweep.percent[position])
     if position == 0:
         return "foot off" if study.sensor == "pedal" else "plate closed"
-    return f"{'pedal' if study.sensor == 'pedal' else 'plate'} at {percent_words(percent)}"
+    return f"{'pedal' if study.sensor == 'pedal' else 'plate'} at {percent:.0f} %"
 
 
 def read_words(study: FaultStudy, verdict: Verdict) -> str:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from conversion.description.complaints import listed
 from conversion.faults import Fault, Joined, Weakened
 from conversion.faults.latent import First, Second, follow, waiting_faults
 from conversion.faults.verdict import Verdict
@@ -113,10 +112,17 @@ def _test(first: Fault, hidden: list[str]) -> str:
             "The lamp must light; with this fault it stays dark somewhere."
         )
     if isinstance(first.change, Joined):
-        ends = listed(list(first.conductors), "and") if len(first.conductors) > 1 else None
-        across = f"between {ends}" if ends else f"from {first.conductors[0]} to what it touches"
-        return f"All plugs out: the ohmmeter {across} must read open, also while the loom is moved."
+        return f"All plugs out: the ohmmeter {_between(first)} must read open, also while the loom is moved."
     return "Both plugs out: the ohmmeter from end to end must read below 1 ohm, also while contacts and loom are moved."
+
+
+def _between(first: Fault) -> str:
+    """Where an ohmmeter goes for a bridge: its name begins with what it joins."""
+    if first.kind == "bridge":
+        return f"between {first.name.partition(' bridged')[0]}"
+    other = {"to-battery": "battery positive", "to-chassis": "the body", "to-supply": "its supply's wire"}
+    conductor = first.name.partition(" on ")[0]
+    return f"from {conductor} to {other[first.kind]}" if first.kind in other else f"across {conductor}"
 
 
 def _each_once(study: FaultStudy) -> list[Verdict]:
