@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
+from typing import Any
 
 import numpy as np
 
@@ -38,9 +39,13 @@ def resupplied_ways(
     nominal = float(np.mean(source.volts))
     first, last = (most, least) if abs(most - nominal) <= abs(least - nominal) else (least, most)
     steps = 1 if least == most else _VOLTS
-    volts = [
-        _read(network.with_elements(replace(source, volts=float(v))), inputs) for v in np.linspace(first, last, steps)
-    ]
+    # All steps as one circuit with so many times the positions: put together and solved once.
+    given = np.repeat(np.linspace(first, last, steps), network.positions)
+    circuit = _repeated(network, steps)
+    repeated = circuit.element(change.source)
+    assert isinstance(repeated, Source), "repeating keeps the kind"
+    resupplied = circuit.with_elements(replace(repeated, volts=given))
+    volts = _read(resupplied, inputs).reshape(steps, network.positions, len(inputs))
     if steps == 1:
         return _standing(index, volts[0], sound)
     corners = np.where(np.isnan(volts), sound, volts)
@@ -85,6 +90,16 @@ def moved_ways(index: int, change: Moved, own: tuple[str, ...], position: Array,
     for track in range(len(own)):
         volts[:, track] = np.interp(change.position, position, sound[:, track])
     return _standing(index, volts, sound)
+
+
+def _repeated(network: Network, times: int) -> Network:
+    """The circuit with its positions so many times one after the other."""
+    elements = []
+    for element in network.elements:
+        figures = {field.name: getattr(element, field.name) for field in fields(element)}
+        along: dict[str, Any] = {name: np.tile(value, times) for name, value in figures.items() if np.ndim(value)}
+        elements.append(replace(element, **along))
+    return replace(network, elements=tuple(elements))
 
 
 def _read(network: Network, inputs: Sequence[str]) -> Array:
