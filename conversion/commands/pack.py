@@ -55,8 +55,9 @@ def run(chosen: argparse.Namespace) -> int:
             except Missing as missing:
                 found = missing
         try:
-            recorded = gather_records(plan, build_checklist(plan, findings), progress.step)
-            files = build_pack(plan, findings, progress.step, found, recorded, latent=chosen.latent)
+            stages = build_checklist(plan, findings)
+            recorded = gather_records(plan, stages, progress.step)
+            files = build_pack(plan, findings, progress.step, found, recorded, stages=stages, latent=chosen.latent)
         except DescriptionError as error:
             print(error, file=sys.stderr)
             return UNREADABLE

@@ -7,25 +7,26 @@ import json
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from conversion.bench.judge_log import LogVerdict
 from conversion.checklist import build_checklist, with_record
 from conversion.description import Missing
 from conversion.drawings import Drawings, draw_all
 from conversion.drawings.log_charts import log_charts
-from conversion.drawings.trade_off import trade_off_chart
 from conversion.pack.document import as_data
-from conversion.pack.motion import gather_motion
-from conversion.pack.page import pack_page
 from conversion.pack.pdf import pack_pdf
 from conversion.pack.records import Recorded, gather_records
 from conversion.pack.sections import data_tables, write_document
 from conversion.pack.sections.fault_pairs import latent_studies
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan
-from conversion.plan.searching import SearchOutcome
 from conversion.rules import Finding
 from conversion.rules.report import findings_json
+
+if TYPE_CHECKING:
+    from conversion.checklist import Stage
+    from conversion.plan.searching import SearchOutcome  # loads the search, which not every pack has
 
 
 def build_pack(
@@ -35,6 +36,7 @@ def build_pack(
     search: SearchOutcome | Missing | None = None,
     recorded: Recorded | None = None,
     *,
+    stages: Sequence[Stage] | None = None,
     latent: bool = False,
 ) -> dict[str, bytes]:
     """Every file of the pack by its name; the same bytes for the same plan.
@@ -45,6 +47,7 @@ def build_pack(
         step: Told what is done next, for those who wait.
         search: What a search of the settings found, or why it could not be made; None where nobody asked for it.
         recorded: The records of the finished conversion where they are gathered already; else they are gathered here.
+        stages: The checklist where it is built already; else it is built here.
         latent: Whether second faults after first ones that nothing notices are wanted.
 
     Returns:
@@ -58,9 +61,11 @@ def build_pack(
     """
     step("drawing")
     drawn = draw_all(plan)
-    if isinstance(search, SearchOutcome) and search.settings:
+    if search is not None and not isinstance(search, Missing) and search.settings:
+        from conversion.drawings.trade_off import trade_off_chart
+
         drawn = replace(drawn, drawings=(*drawn.drawings, trade_off_chart(search)))
-    stages = build_checklist(plan, findings)
+    stages = stages or build_checklist(plan, findings)
     recorded = recorded or gather_records(plan, stages, step)
     if recorded is not None and recorded.bench is not None:
         stages = with_record(stages, recorded.bench)
@@ -70,10 +75,14 @@ def build_pack(
     step("writing down the document")
     data = as_data(write_document(plan, findings, stages, drawn, search, recorded, latents))
     step("setting the PDF and the page")
-    # The typesetter works outside the interpreter, so the page and the tables are made meanwhile.
+    # The typesetter works outside the interpreter, so the page and the tables are made meanwhile; what only they need
+    # is loaded meanwhile, too.
     date = plan.description.conversion.date
     with ThreadPoolExecutor(max_workers=1) as aside:
         pdf = aside.submit(pack_pdf, data, drawn.drawings, date)
+        from conversion.pack.motion import gather_motion
+        from conversion.pack.page import pack_page
+
         page = pack_page(data, drawn.drawings, gather_motion(plan))
         tables = data_tables(plan, findings, stages, search, recorded, latents)
         templates = _templates(drawn, date)

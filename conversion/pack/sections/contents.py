@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from conversion.checklist import Stage
 from conversion.description import Missing
 from conversion.drawings import Drawings
-from conversion.pack.document import DataTable, Document
+from conversion.pack.document import DataTable, Document, Section
 from conversion.pack.records import Recorded
 from conversion.pack.sections.after import failure_section, roadworthiness_section, sign_off_section
 from conversion.pack.sections.calibration import calibration_data, calibration_section
@@ -21,7 +22,6 @@ from conversion.pack.sections.fit import fit_section
 from conversion.pack.sections.fit_tables import cut_list_data, fit_data
 from conversion.pack.sections.recorded import bench_data, commissioning_section
 from conversion.pack.sections.returns import returns_section
-from conversion.pack.sections.searched import search_section, trade_off_data
 from conversion.pack.sections.terminations import terminations_data, terminations_section
 from conversion.pack.sections.tolerance import tolerance_data, tolerance_section
 from conversion.pack.sections.travel import travel_data, travel_section
@@ -29,8 +29,10 @@ from conversion.pack.sections.wires import wires_data, wires_section
 from conversion.pack.sections.work import checklist_data, checklist_section
 from conversion.plan import Plan
 from conversion.plan.latent_study import LatentStudy
-from conversion.plan.searching import SearchOutcome
 from conversion.rules import Finding
+
+if TYPE_CHECKING:
+    from conversion.plan.searching import SearchOutcome  # loads the search, which not every pack has
 
 
 def write_document(
@@ -58,7 +60,7 @@ def write_document(
         evidence_section(plan),
         travel_section(plan, drawn),
         tolerance_section(plan, drawn),
-        *(() if search is None else (search_section(search),)),
+        *_searched(search),
         side_view_section(drawn),
         fit_section(plan, drawn),
         returns_section(plan, drawn),
@@ -97,7 +99,7 @@ def data_tables(
     of_travel = (travel_data(plan), tolerance_data(plan), fit_data(plan), cut_list_data(plan))
     return (
         *(table for table in of_travel if table),
-        *((trade_off_data(search),) if isinstance(search, SearchOutcome) and search.settings else ()),
+        *_traded_off(search),
         wires_data(plan),
         terminations_data(plan),
         evidence_data(plan),
@@ -108,3 +110,19 @@ def data_tables(
         calibration_data(plan),
         *((bench_data(recorded.bench),) if recorded is not None and recorded.bench is not None else ()),
     )
+
+
+def _searched(search: SearchOutcome | Missing | None) -> tuple[Section, ...]:
+    if search is None:
+        return ()
+    from conversion.pack.sections.searched import search_section
+
+    return (search_section(search),)
+
+
+def _traded_off(search: SearchOutcome | Missing | None) -> tuple[DataTable, ...]:
+    if search is None or isinstance(search, Missing) or not search.settings:
+        return ()
+    from conversion.pack.sections.searched import trade_off_data
+
+    return (trade_off_data(search),)
