@@ -29,6 +29,7 @@ def faults_json(studies: Sequence[FaultStudy], latents: Sequence[LatentStudy]) -
                 "above_limit": len(study.above_limit),
                 "limit_percent": study.limit_percent,
                 "limit_at_rest_percent": study.limit_at_rest_percent,
+                "positions_percent": [round(float(percent), 3) for percent in study.sweep.percent],
                 "not_judged": [fault.name for fault in study.not_judged],
                 "taken": list(study.circuit.taken),
                 "left_out": list(study.circuit.left_out),
@@ -59,6 +60,14 @@ def _fault(study: FaultStudy, verdict: Verdict) -> dict[str, Any]:
         "within_s": _finite(verdict.within_s),
         "needs_history": verdict.fault.needs_history,
         "undetermined": verdict.floats,
+        "reads_v": {
+            track: [round(float(volts), 4) for volts in verdict.grown_v[:, index]]
+            for index, track in enumerate(study.tracks)
+        },
+        "rise_percent": [
+            round(float(worst - sound), 3)
+            for worst, sound in zip(verdict.worst_percent, study.sweep.percent, strict=True)
+        ],
         "would_close": closing(study, verdict) if verdict.category == "unnoticed, higher" else None,
     }
 

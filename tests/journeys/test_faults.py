@@ -16,7 +16,7 @@ VAN = resources.harnesses_dir() / "market-van"
 KEYS = {
     "sensor", "fault", "kind", "place", "class", "above_limit", "worst_rise_percent", "pedal_percent", "resistance_ohm",
     "rise_at_rest_percent", "rise_meanwhile_percent", "noticed_by", "noticed_share", "within_s", "needs_history",
-    "undetermined", "would_close",
+    "undetermined", "reads_v", "rise_percent", "would_close",
 }  # fmt: skip
 
 
@@ -48,6 +48,10 @@ def test_json_has_every_fault_every_pair_and_a_summary(latent: bool) -> None:
         mine = [fault for fault in data["faults"] if fault["sensor"] == sensor]
         classes = ("unnoticed, higher", "unnoticed, no higher", "noticed")
         assert sum(summary[each] for each in classes) == len(mine) > 50
+        for fault in mine:
+            # What both inputs read with the fault fully grown, and the worst rise, at each position.
+            assert {len(volts) for volts in fault["reads_v"].values()} == {len(summary["positions_percent"])}
+            assert abs(max(fault["rise_percent"]) - fault["worst_rise_percent"]) < 0.001
     assert bool(data["pairs"]) is latent
     for pair in data["pairs"]:
         assert pair["worst_rise_percent"] >= pair["rise_at_rest_percent"] >= 0.0 and pair["found_by"]
