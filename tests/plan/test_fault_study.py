@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,8 +14,11 @@ from conversion.circuit import Resistor, solve
 from conversion.description import read_description
 from conversion.faults import Fault, Joined, Weakened
 from conversion.plan import Plan
+from conversion.plan.fault_groups import worst_groups
 from conversion.plan.fault_study import FaultStudy
 from conversion.plan.fault_words import closing, coverage
+from conversion.plan.latent_study import study_latent
+from tests.rules.patching import patched_plan
 
 LADDER_OHM = (0.0, 0.3, 5.0, 60.0, 400.0, 2_000.0, 9_000.0, 40_000.0, 300_000.0)
 # Some faults of each: every one would be many thousands of circuits.
@@ -111,3 +115,30 @@ def test_a_fault_of_the_pedals_loom_that_the_throttle_notices_is_noticed() -> No
 def test_coverage_counts_each_fault_once(by: str) -> None:
     found = study("first-attempt", "pedal")
     assert sum(sum(counts.values()) for _, counts in coverage(found.verdicts, by)) == len(found.verdicts)
+
+
+def test_a_check_before_the_start_finds_what_waits_and_not_what_comes_on_the_road(tmp_path: Path) -> None:
+    """Looked at with the key on only, a rise with the foot off still counts; as a first fault it is found."""
+    lines = [
+        "K1: accepts.pedal.takes = larger",
+        "K1: accepts.pedal.rest_check = {when: key on, at_most: 2 %, within: 500 ms}",
+    ]
+    checked, unchecked = (patched_plan(tmp_path / str(len(some)), some).faults("pedal") for some in (lines, lines[:1]))
+    assert not [check for check in checked.believer.checks if check.kind == "rest"]
+    assert [check.of_other for check in checked.at_start.checks if check.kind == "rest"] == ["", ""]
+    assert checked.verdicts[0].rise_at_rest_percent == pytest.approx(unchecked.verdicts[0].rise_at_rest_percent)
+    # A contact in a track's ground lifts it with the foot off: by 2 % it is found, by the agreement's 8 % it is not.
+    ohms = [
+        {pair.first.name: pair.waits.ohm for pair in study_latent(found).pairs if pair.first.kind == "contact"}
+        for found in (checked, unchecked)
+    ]
+    both = [name for name in ohms[0].keys() & ohms[1].keys() if "W5" in name]
+    assert both and all(ohms[0][name] < 0.5 * ohms[1][name] for name in both)
+
+
+def test_faults_that_come_to_the_same_are_told_together() -> None:
+    found = study("first-attempt", "pedal")
+    groups = worst_groups(found)
+    told = [group.verdict.fault.name for group in groups] + [name for group in groups for name in group.others]
+    assert len(told) == len(set(told)) == sum(v.category == "unnoticed, higher" for v in found.verdicts)
+    assert len(groups) < len(told)
