@@ -32,12 +32,17 @@ def add(commands: Any) -> None:
 def run(chosen: argparse.Namespace) -> int:
     """Do it; gives the exit code."""
     from conversion.description import DescriptionError, Missing
-    from conversion.pack.folder import FolderError, write_folder
+    from conversion.pack.folder import FolderError, check_place, write_folder
     from conversion.rules import find_all
 
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)
         if plan is None:
+            return UNREADABLE
+        try:
+            check_place(chosen.out)
+        except FolderError as error:
+            print(f"treadle: {error}", file=sys.stderr)
             return UNREADABLE
         progress.step("checking")
         findings = find_all(plan, studied=True)

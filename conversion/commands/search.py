@@ -44,7 +44,7 @@ def run(chosen: argparse.Namespace) -> int:
     """Do it; gives the exit code."""
     from conversion.description import DescriptionError, Missing
     from conversion.description.reader import conversion_file
-    from conversion.pack.folder import FolderError, write_folder
+    from conversion.pack.folder import FolderError, check_place, write_folder
     from conversion.plan.search_json import search_json
     from conversion.plan.search_text import lines
 
@@ -54,7 +54,12 @@ def run(chosen: argparse.Namespace) -> int:
             return UNREADABLE
         file = conversion_file(chosen.description)
         try:
+            if chosen.out:
+                check_place(chosen.out)
             outcome = search_described(plan, chosen.description, progress, chosen.candidates, chosen.seed)
+        except FolderError as error:
+            print(f"treadle: {error}", file=sys.stderr)
+            return UNREADABLE
         except DescriptionError as error:
             print(error, file=sys.stderr)
             return UNREADABLE

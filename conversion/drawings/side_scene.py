@@ -12,7 +12,7 @@ from conversion.description import Description
 from conversion.description.places import Point
 from conversion.description.spring_forms import CompressionSpring, ExtensionSpring
 from conversion.drawings.side_link import LinkPose, crank_pivot, lever_end_at, link_pose
-from conversion.linkage.turning import Array, across, turned
+from conversion.linkage.turning import Array, foot_of, turned
 from conversion.plan import POSITIONS, Plan
 from conversion.plan.travel import Travel
 from conversion.quantities import show
@@ -111,12 +111,11 @@ def gather_scene(plan: Plan) -> Scene:
     assert form is not None, "the travel was computed from it"
     linkage = travel.geometry.linkage
     pad_arc = turned(travel.geometry.pad_mm, linkage.pedal_pivot, linkage.pressing_axis, travel.pedal_rad)
-    pad_foot = _foot(linkage.pedal_pivot, linkage.pedal_axis, travel.geometry.pad_mm)
+    pad_foot = foot_of(linkage.pedal_pivot, linkage.pedal_axis, travel.geometry.pad_mm)
     stops = lever_end_at(travel.solution, [0.0, travel.geometry.swing_rad[0]])
-    lever_foot = _foot(linkage.module_pivot, linkage.module_axis, stops[0]) if stops else linkage.module_pivot
+    lever_foot = foot_of(linkage.module_pivot, linkage.module_axis, stops[0]) if stops else linkage.module_pivot
     lug_end = link_pose(travel.solution, REST).lug_end
-    # No description says how long a pad is; it is drawn as a share of its arm.
-    half_pad = (0.3 if form.pedal.mount == "floor-hinged" else 0.08) * travel.geometry.pad_radius_mm
+    half_pad = half_pad_mm(plan)
     return Scene(
         travel=travel,
         device=form.module.device,
@@ -128,7 +127,7 @@ def gather_scene(plan: Plan) -> Scene:
         ),
         pad_arc=pad_arc,
         pad_foot=pad_foot,
-        pin_foot=pad_foot if lug_end is None else _foot(linkage.pedal_pivot, linkage.pedal_axis, lug_end),
+        pin_foot=pad_foot if lug_end is None else foot_of(linkage.pedal_pivot, linkage.pedal_axis, lug_end),
         lever_foot=lever_foot,
         lever_stops=stops,
         crank_pivot=crank_pivot(travel.solution),
@@ -146,10 +145,11 @@ def _bolts(plan: Plan) -> Iterator[SceneBolt]:
             yield SceneBolt(ball, np.array(end.form.bolt), words + limit)
 
 
-def _foot(pivot: Array, axis: Array, point: Array) -> Array:
-    """Point of an axis nearest to a point."""
-    arm = point - pivot
-    return np.asarray(pivot + arm - across(axis, arm))
+def half_pad_mm(plan: Plan) -> float:
+    """Half the length of the drawn pad. No description says how long a pad is; it is a share of its arm. [mm]"""
+    form = plan.description.conversion.linkage
+    assert form is not None, "asked once the travel was computed from it"
+    return (0.3 if form.pedal.mount == "floor-hinged" else 0.08) * plan.travel.geometry.pad_radius_mm
 
 
 def _pose(travel: Travel, pad_arc: Array, pad_foot: Array, half_pad: float, index: int) -> Pose:

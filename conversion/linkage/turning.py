@@ -40,6 +40,22 @@ def cross(left: ArrayLike, right: ArrayLike) -> Array:
     return found
 
 
+def foot_of(pivot: Array, axis: Array, point: Array) -> Array:
+    """The point of an axis that is nearest to a point, (3,). [mm]
+
+    Args:
+        pivot: A point of the axis. [mm]
+        axis: Its direction, of length 1.
+        point: The point beside it. [mm]
+
+    Example:
+        >>> foot_of(np.zeros(3), np.array([0.0, 1.0, 0.0]), np.array([3.0, 4.0, 0.0])).tolist()
+        [0.0, 4.0, 0.0]
+    """
+    arm = point - pivot
+    return np.asarray(pivot + arm - across(axis, arm))
+
+
 def across(axis: ArrayLike, vector: ArrayLike) -> Array:
     """The part of a vector that is perpendicular to a unit axis, (..., 3).
 

@@ -9,7 +9,9 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
 
 from conversion.fit import Circle, Line, Purpose, TemplateSheet
 
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
     from ezdxf.layouts import Modelspace
 
     from conversion.fit.shapes import Shape
+    from conversion.linkage.turning import Array
 
 RELEASE = "R2000"
 # Layer, its colour by number (white or black, red, green) and its kind of line.
@@ -27,6 +30,8 @@ LAYERS = {
 }
 # Length of one repeat, then dash and gap.
 DASH_MM = (9.0, 6.0, -3.0)
+DECIMALS = 6
+"""Of a millimetre; what comes after them differs from machine to machine."""
 # Written by control codes that every reader knows.
 _CONTROLS = {"^": "^ ", "°": "%%d", "±": "%%p", "⌀": "%%c"}
 
@@ -95,12 +100,17 @@ def _without_time() -> Iterator[None]:
 def _add(space: Modelspace, shape: Shape) -> None:
     layer = {"layer": LAYERS[shape.purpose][0]}
     if isinstance(shape, Line):
-        space.add_lwpolyline(shape.points_mm.tolist(), close=shape.closed, dxfattribs=layer)
+        space.add_lwpolyline(_rounded(shape.points_mm), close=shape.closed, dxfattribs=layer)
     elif isinstance(shape, Circle):
-        space.add_circle(shape.centre_mm.tolist(), float(shape.radius_mm), dxfattribs=layer)
+        space.add_circle(_rounded(shape.centre_mm), round(float(shape.radius_mm), DECIMALS), dxfattribs=layer)
     else:
         from ezdxf.enums import TextEntityAlignment
 
         turned = 90.0 if shape.upright else 0.0
         text = space.add_text(escaped(shape.text), height=float(shape.height_mm), rotation=turned, dxfattribs=layer)
-        text.set_placement(shape.at_mm.tolist(), align=TextEntityAlignment.CENTER)
+        text.set_placement(_rounded(shape.at_mm), align=TextEntityAlignment.CENTER)
+
+
+def _rounded(points_mm: Array) -> Any:
+    """A point or many, as lists; adding nothing turns a negative nothing into a plain one."""
+    return (np.round(points_mm, DECIMALS) + 0.0).tolist()

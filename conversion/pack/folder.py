@@ -45,7 +45,7 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
     """
     _check_names(files)
     target = Path(os.path.abspath(target))
-    _check_place(target)
+    check_place(target)
     token = secrets.token_hex(4)
     new = target.with_name(f".{target.name}.{token}.new")
     old = target.with_name(f".{target.name}.{token}.old")
@@ -92,7 +92,13 @@ def _is_storable(part: str) -> bool:
     )
 
 
-def _check_place(target: Path) -> None:
+def check_place(target: Path) -> None:
+    """Refuse a place that could not be written to; asked before the work as well, so that none is lost.
+
+    Raises:
+        FolderError: what stands there is not ours, was changed since, or the folder above it is missing.
+    """
+    target = Path(os.path.abspath(target))
     if target.is_symlink():
         raise FolderError(f"{target} is a link; name the folder itself, or choose another --out.")
     if not target.parent.is_dir():

@@ -11,13 +11,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from conversion.description.spring_forms import CompressionSpring, ExtensionSpring
+from conversion.drawings.side_scene import half_pad_mm
 from conversion.linkage import BellCrankMotion, CableMotion, ContactMotion, DirectMotion, turned
-from conversion.linkage.turning import Array
+from conversion.linkage.turning import Array, foot_of
 from conversion.pack.motion_labels import Label, place_labels
 from conversion.pack.motion_springs import springs_of
 from conversion.pack.motion_stops import (
     bearings,
-    foot_of,
     in_picture,
     lever_end,
     lever_foot,
@@ -77,8 +77,7 @@ def side_picture(plan: Plan, behind: Sequence[Moving] = ()) -> Picture:
     pad = turned(travel.geometry.pad_mm, linkage.pedal_pivot, linkage.pressing_axis, travel.pedal_rad)
     foot = foot_of(linkage.pedal_pivot, linkage.pedal_axis, travel.geometry.pad_mm)
     arm = (pad - foot) / travel.geometry.pad_radius_mm
-    # No description says how long a pad is; it is drawn as a share of its arm.
-    half_pad = (0.3 if form.pedal.mount == "floor-hinged" else 0.08) * travel.geometry.pad_radius_mm
+    half_pad = half_pad_mm(plan)
     pad_ends = np.stack([pad - half_pad * arm, pad + half_pad * arm], axis=-2)
 
     body = [*_pedal_shapes(travel, foot, pad, pad_ends), *_link_shapes(travel)]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from conversion.linkage import BellCrankMotion, CableMotion, ContactMotion, DirectMotion, turned
-from conversion.linkage.turning import Array, across
+from conversion.linkage.turning import Array, foot_of
 from conversion.pack.moving import Moving, still
 from conversion.plan.travel import Travel
 
@@ -15,12 +15,6 @@ from conversion.plan.travel import Travel
 def in_picture(points: Array) -> Array:
     """Places in the picture of points in the vehicle, (..., 3) to (..., 2)."""
     return np.stack([-points[..., 0], -points[..., 2]], axis=-1)
-
-
-def foot_of(pivot: Array, axis: Array, point: Array) -> Array:
-    """The point of an axis that is nearest to a point, (3,). [mm]"""
-    arm = point - pivot
-    return np.asarray(pivot + arm - across(axis, arm))
 
 
 def lever_foot(travel: Travel) -> Array:

@@ -13,7 +13,7 @@ from conversion.fit import AnyBody, Body, Kind, Link, Poses, Turn, box, capsule,
 from conversion.fit.bodies import FIXED
 from conversion.fit.polytope import extruded
 from conversion.linkage import BellCrankLinkage, CableLinkage, ContactLinkage, DirectLinkage, Linkage, Motion
-from conversion.linkage.turning import Array, across, dot, length
+from conversion.linkage.turning import Array, across, foot_of, length
 from conversion.plan.fit_figures import NO_FIT, FitFigures
 from conversion.plan.travel import Travel
 
@@ -123,10 +123,10 @@ class BodyMaker:
         thick = self.figures.most(self.bodies.pedal_arm, "bodies", "pedal_arm")
         pad = self.figures.most(self.bodies.pad.thickness, "bodies", "pad", "thickness")
         back = self.pad_mm - self._pad_axes()[2] * max(pad, thick / 2)
-        foot = self._foot(back, self.linkage.pedal_pivot, self.linkage.pedal_axis)
+        foot = foot_of(self.linkage.pedal_pivot, self.linkage.pedal_axis, back)
         parts = [capsule("pedal arm", Kind.PEDAL, foot, back, thick / 2, PEDAL)]
         for pin in self._pedal_points():
-            pin_foot = self._foot(pin, self.linkage.pedal_pivot, self.linkage.pedal_axis)
+            pin_foot = foot_of(self.linkage.pedal_pivot, self.linkage.pedal_axis, pin)
             parts += self._bars("pedal arm", Kind.PEDAL, (foot, pin_foot, pin), thick / 2, PEDAL)
         yield joined("pedal arm", Kind.PEDAL, [*parts, *self._roller("pedal", "pedal arm", Kind.PEDAL, thick)])
 
@@ -170,7 +170,7 @@ class BodyMaker:
             pin = linkage.face_point if linkage.roller_on == "pedal" else linkage.roller_centre
         else:
             pin = linkage.lever_pin_at_rest_stop  # type: ignore[attr-defined]
-        foot = self._foot(pin, linkage.module_pivot, linkage.module_axis)
+        foot = foot_of(linkage.module_pivot, linkage.module_axis, pin)
         # A round end reaches half the thickness past the point where the bar ends.
         end = pin + (pin - foot) / length(pin - foot) * (past - thick / 2)
         parts = self._bars("lever", Kind.LEVER, (foot, end), thick / 2, LEVER)
@@ -197,7 +197,7 @@ class BodyMaker:
             thick = self.figures.most(self.bodies.crank, "bodies", "crank")
             parts: list[Body] = []
             for pin in (linkage.crank_pin_in_at_rest, linkage.crank_pin_out_at_rest):
-                foot = self._foot(pin, linkage.crank_pivot, linkage.crank_axis)
+                foot = foot_of(linkage.crank_pivot, linkage.crank_axis, pin)
                 parts += self._bars("bell-crank", Kind.LINK, (linkage.crank_pivot, foot, pin), thick / 2, CRANK)
             yield joined("bell-crank", Kind.LINK, parts)
 
@@ -240,11 +240,6 @@ class BodyMaker:
             body = self.figures.block(MODULE, Kind.MODULE, self.bodies.module, "bodies", "module")
             self.uncertain_mm[MODULE] = self.figures.uncertain_mm
             yield body
-
-    @staticmethod
-    def _foot(point: Array, pivot: Array, axis: Array) -> Array:
-        """The place of an axis that is nearest to a point."""
-        return np.asarray(pivot + axis * dot(axis, point - pivot))
 
     @staticmethod
     def _bars(name: str, kind: Kind, points: tuple[Array, ...] | list[Array], radius: float, moves: str) -> list[Body]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
 from conversion.description import Missing
 from conversion.plan import Plan
-from conversion.plan.rod_loads import WHERE, RodEndLean, described_rod, described_rods, end_keys
+from conversion.plan.rod_loads import WHERE, described_rod, described_rods, end_keys
 from conversion.plan.rod_threads import THREAD_DIAMETERS
 from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
@@ -29,15 +29,7 @@ def rod_end_binds(plan: Plan) -> Iterator[Found | Missing]:
         conversion: linkage.rod.lever_end = {bolt: [0.05, 1, 0], limit: 13°}
     Not seen: washers and spacers that leave the ball less room than its maker's figure.
     """
-    for end in plan.rod_ends:
-        try:
-            limit = _limit(plan, end)
-        except Missing as missing:
-            yield missing
-            continue
-        at = int(np.nanargmax(end.lean_rad))
-        if end.lean_rad[at] > limit:
-            yield _leans(plan, end, at, limit, f"its limit is {show(limit, 'angle')}")
+    yield from _leaning(plan, lambda lean, limit: lean > limit, "its limit is {}")
 
 
 @rule("travel/rod-end-near-limit", severity="FIX", sources=(COMMON_PRACTICE,))
@@ -52,30 +44,34 @@ def rod_end_near_limit(plan: Plan) -> Iterator[Found | Missing]:
         conversion: linkage.rod.lever_end = {bolt: [0.05, 1, 0], limit: 13°}
     Not seen: washers and spacers that leave the ball less room than its maker's figure.
     """
+    yield from _leaning(
+        plan, lambda lean, limit: limit - _NEAR_RAD < lean <= limit, "it should stay 2° within its limit of {}"
+    )
+
+
+def _leaning(plan: Plan, wrong: Callable[[float, float], bool], asked: str) -> Iterator[Found | Missing]:
+    """Each ball joint whose greatest lean is wrong beside its limit."""
     for end in plan.rod_ends:
+        place = ("linkage", end.rod, end.key)
         try:
-            limit = _limit(plan, end)
+            limit = plan.description.need(
+                end.limit, "it cannot be said whether the ball joint binds", *place, "limit"
+            ).low
         except Missing as missing:
             yield missing
             continue
         at = int(np.nanargmax(end.lean_rad))
-        if limit - _NEAR_RAD < end.lean_rad[at] <= limit:
-            yield _leans(plan, end, at, limit, f"it should stay 2° within its limit of {show(limit, 'angle')}")
-
-
-def _limit(plan: Plan, end: RodEndLean) -> float:
-    path = ("linkage", end.rod, end.key, "limit")
-    return plan.description.need(end.limit, "it cannot be said whether the ball joint binds", *path).low
-
-
-def _leans(plan: Plan, end: RodEndLean, at: int, limit: float, asked: str) -> Found:
-    return Found(
-        f"linkage.{end.rod}.{end.key}",
-        plan.description.place("linkage", end.rod, end.key),
-        f"At {show(float(plan.travel.pad_travel_mm[at]), 'length')} of pad travel the rod leans "
-        f"{show(float(end.lean_rad[at]), 'angle')} from square to the bolt at the {end.where}; {asked}.",
-        "Turn the bolt so that it stands square to the rod in mid-travel, or use a joint that may lean farther.",
-    )
+        lean = float(end.lean_rad[at])
+        if wrong(lean, limit):
+            yield Found(
+                f"linkage.{end.rod}.{end.key}",
+                plan.description.place(*place),
+                f"At {show(float(plan.travel.pad_travel_mm[at]), 'length')} of pad travel the rod leans "
+                f"{show(lean, 'angle')} from square to the bolt at the {end.where}; "
+                f"{asked.format(show(limit, 'angle'))}.",
+                "Turn the bolt so that it stands square to the rod in mid-travel, or use a joint that may lean "
+                "farther.",
+            )
 
 
 @rule("travel/rod-ends-not-described", severity="NOTE", sources=(COMMON_PRACTICE,))

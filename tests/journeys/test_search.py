@@ -196,3 +196,17 @@ def test_words_that_are_no_number_are_refused(words: tuple[str, str]) -> None:
 def test_a_stale_search_keeps_nobody_from_checking(tmp_path: Path) -> None:
     folder = patched_copy(tmp_path, ["conversion: search.may_move.crank_in = [40 mm]"])
     assert treadle("check", folder).code == 0
+
+
+def test_a_place_that_cannot_be_written_to_is_refused_before_the_search(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from conversion import cli
+    from conversion.plan import searching
+
+    def sought(*_: object, **__: object) -> None:
+        raise AssertionError("nothing is sought for a place that is refused")
+
+    monkeypatch.setattr(searching, "search_plan", sought)
+    assert cli.main(["search", str(VAN), "--out", str(tmp_path / "missing" / "found")]) == 2
+    assert "does not exist; make it first" in capsys.readouterr().err
