@@ -54,15 +54,12 @@ def curve_of(record: LogRecord, wanted: Wanted) -> Curve:
         others = np.delete(stack, at, axis=1)
         along = way if by_pad else sound_percent(others, np.isfinite(others))
         against[name] = (_means(along, values, down), _means(along, values, up))
-    return Curve(
-        by_pad,
-        middle,
-        *(
-            {name: _means(way, values, taken) for name, values in percent.items()}
-            for taken in (down, up, np.ones(len(way), dtype=bool))
-        ),
-        against,
-    )
+
+    def along_way(taken: Flags) -> dict[str, Array]:
+        return {name: _means(way, values, taken) for name, values in percent.items()}
+
+    always = np.ones(len(way), dtype=bool)
+    return Curve(by_pad, middle, along_way(down), along_way(up), along_way(always), against)
 
 
 def _means(way: Array, values: Array, taken: Flags) -> Array:
