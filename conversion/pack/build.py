@@ -79,7 +79,7 @@ def build_pack(
     # is loaded meanwhile, too.
     date = plan.description.conversion.date
     with ThreadPoolExecutor(max_workers=1) as aside:
-        pdf = aside.submit(pack_pdf, data, drawn.drawings, date)
+        pdf = aside.submit(pack_pdf(data, drawn.drawings, date))
         from conversion.pack.motion import gather_motion
         from conversion.pack.page import pack_page
 

@@ -8,6 +8,8 @@ _PROLOGUE = re.compile(r"\A.*?(?=<svg\b)", re.DOTALL)
 _ID = re.compile(r"""(\sid=["'])([^"']+)""")
 _REFERENCE = re.compile(r"""(url\(["']?#|(?:xlink:)?href=["']#|(?:aria-labelledby|aria-describedby)=["'])([^"')]+)""")
 _NAMESPACE = re.compile(r"""\sxmlns(?::\w+)?=["'][^"']*["']""")
+# Most tags have nothing to rewrite: one of these stands in each that has.
+_TOUCHED = ("id=", "xmlns", "url(", "href=", "aria-")
 _TAG = re.compile(r"<[^!?][^>]*>")
 
 
@@ -29,6 +31,8 @@ def inline_svg(svg: str, name: str) -> str:
     """
 
     def own(tag: re.Match[str]) -> str:
+        if not any(sign in tag[0] for sign in _TOUCHED):
+            return tag[0]
         text = _NAMESPACE.sub("", tag[0])
         text = _ID.sub(rf"\g<1>{name}-\2", text)
         return _REFERENCE.sub(rf"\g<1>{name}-\2", text)

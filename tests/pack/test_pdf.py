@@ -217,6 +217,6 @@ def test_a_picture_that_is_too_large_is_made_to_fit() -> None:
     large = Drawing("circuit-large", "Large", "Too large for any paper.", svg, 900.0, 1200.0)
     drawings = (*drawn.drawings, large)
     document = document_of(plan, (), type(drawn)(drawings, drawn.left_out))
-    pages = pages_of(pack_pdf(as_data(document), drawings, plan.description.conversion.date))
+    pages = pages_of(pack_pdf(as_data(document), drawings, plan.description.conversion.date)())
     (page,) = [page for page in pages if "Too large for any paper." in page]
     assert "corner" in squeezed(page)
