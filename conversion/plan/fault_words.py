@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from itertools import combinations
 
 import numpy as np
 
@@ -108,36 +109,42 @@ def read_words(study: FaultStudy, verdict: Verdict) -> str:
 
 
 def closing(study: FaultStudy, verdict: Verdict) -> str:
-    """What would close a fault that nothing notices and that opens the engine farther."""
-    change = verdict.fault.change
+    """What would close a fault that nothing notices and that opens the engine farther; the surest two ways."""
+    change, best = verdict.fault.change, "larger" if study.believer.plate else "smaller"
+    compared = any(check.kind == "agreement" and not check.of_other for check in study.believer.checks)
     if isinstance(change, Moved):
         return "A second spring that brings pedal and lever back alone."
-    if isinstance(change, Held):
-        return "A lower limit of the agreement; nothing in the loom closes it."
     if verdict.fault.kind == "ground-lifted":
         return "A motor driver that returns apart from the ground of the sensors."
-    ways = []
+    ways = [] if compared else ["A control unit that compares the tracks."]
+    if isinstance(change, Held):
+        return ways[0] if ways else "A lower limit of the agreement; nothing in the loom closes it."
     if verdict.floats:
         ways.append("A pull resistor at each input, strong enough that an input without its track reads nothing valid.")
-    moved = _moved(study, verdict)
-    roles = _roles(study, verdict)
+    moved, roles = _moved(study, verdict), _roles(study, verdict)
+    signals = isinstance(change, Joined) and len({role for role in roles if role.endswith("signal")}) > 1
     shared = [which for which in ("supply", "ground") if len({r.split(".")[1] for r in roles if r.endswith(which)}) > 1]
-    if shared or (len(moved) > 1 and not isinstance(change, Joined)):
-        ways.append(f"A {' and a '.join(shared) or 'supply and ground'} of its own for each track.")
-    if isinstance(change, Joined) and len({r for r in roles if r.endswith("signal")}) > 1:
+    if shared or (len(moved) > 1 and not signals):
+        ways.append(f"A {' and a '.join(shared) or 'supply and a ground'} of its own for each track.")
+    if signals and not _agree_at_nothing_only(study):
         ways.append("Tracks of different slope in one direction, which agree only at 0 % when they touch.")
     if isinstance(change, Joined):
         ways.append("Distance: an empty place between the two in the housing, and a sleeve of its own in the run.")
-    if study.believer.takes != ("larger" if study.believer.plate else "smaller") and len(moved) == 1:
-        what = "larger" if study.believer.plate else "smaller"
-        ways.append(f"A control unit that takes the {what} of the two.")
-    if len(moved) == 1 and any(check.kind == "agreement" for check in study.believer.checks):
+    if study.believer.takes != best and len(moved) == 1:
+        ways.append(f"A control unit that takes the {best} of the two.")
+    if len(moved) == 1 and compared:
         ways.append("A lower limit of the agreement.")
-    if not any(check.kind == "agreement" for check in study.believer.checks):
-        ways.append("A control unit that compares the tracks.")
-    if not ways:
-        ways.append("A narrower valid range of both inputs.")
-    return " ".join(ways[:2])
+    return " ".join(ways[:2] or ["A narrower valid range of both inputs."])
+
+
+def _agree_at_nothing_only(study: FaultStudy) -> bool:
+    """Whether any two of the tracks, joined, read the same per cent only where that is none, or less."""
+    for (rest, full), (other_rest, other_full) in combinations(study.believer.scale_v[: study.believer.own], 2):
+        slope, other = 100.0 / (full - rest), 100.0 / (other_full - other_rest)
+        same = slope == other or slope * ((slope * rest - other * other_rest) / (slope - other) - rest) > 1.0
+        if same:
+            return False
+    return True
 
 
 def _moved(study: FaultStudy, verdict: Verdict) -> list[str]:
