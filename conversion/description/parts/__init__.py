@@ -6,9 +6,9 @@ conversion. Figures are typed by dimension; what is not known yet is written ``u
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar
+from typing import Annotated, Any, ClassVar
 
-from pydantic import Field, RootModel
+from pydantic import ConfigDict, Field, RootModel
 
 from conversion.description.parts.base import Described, Role
 from conversion.description.parts.control_unit import (
@@ -53,9 +53,12 @@ AnyPart = Annotated[
 ]  # fmt: skip
 
 
-class PartFile(RootModel[AnyPart]):
+class PartFile(RootModel[Any]):
     """A part file: the description of one part."""
 
+    # Built when the first part is read, and once: 'RootModel[AnyPart]' would be built besides, for nothing.
+    model_config = ConfigDict(defer_build=True)
+    root: AnyPart
     words_of: ClassVar[str] = "a part file"
 
 
