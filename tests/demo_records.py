@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from conversion import resources
-from conversion.bench.wanted import wanted_of
+from conversion.bench.log.wanted import wanted_of
 from conversion.checklist import build_checklist
 from conversion.checklist.bench_record import recordable
 from conversion.checklist.saying import Limited

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from conversion import resources
-from conversion.bench.identify import identify
-from conversion.bench.identify_part import part_file
-from conversion.bench.identify_reader import read_sheet
+from conversion.bench.unknown.identify import identify
+from conversion.bench.unknown.part import part_file
+from conversion.bench.unknown.reader import read_sheet
 from conversion.checklist import build_checklist, judge_bench
 from conversion.description import DescriptionError, read_description
 from conversion.description import document_words as words

@@ -1,1 +1,1 @@
-"""What was measured, held against the plan: unknown modules, logged readings, the bench test, the loom as wired."""
+"""What was measured, held against the plan: an unknown module, a logged sweep, the loom as it was wired."""

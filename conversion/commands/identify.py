@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any
 from conversion.commands.common import FOUND, OK, UNREADABLE, add_command, whole
 
 if TYPE_CHECKING:
-    from conversion.bench.identify import Identification
-    from conversion.bench.identify_reader import Sheet
+    from conversion.bench.unknown.identify import Identification
+    from conversion.bench.unknown.reader import Sheet
 
 # As the form allows; a test holds the two together, since reading that room takes time.
 FEWEST, MOST = 3, 10
@@ -52,10 +52,10 @@ def _terminals(text: str) -> int:
 
 
 def _identify(chosen: argparse.Namespace) -> int:
-    from conversion.bench.identify import identify
-    from conversion.bench.identify_json import as_json
-    from conversion.bench.identify_reader import read_sheet
-    from conversion.bench.identify_text import lines
+    from conversion.bench.unknown.identify import identify
+    from conversion.bench.unknown.told_json import as_json
+    from conversion.bench.unknown.reader import read_sheet
+    from conversion.bench.unknown.text import lines
     from conversion.description.complaints import DescriptionError
 
     try:
@@ -74,7 +74,7 @@ def _identify(chosen: argparse.Namespace) -> int:
 
 
 def _write_part(chosen: argparse.Namespace, sheet: Sheet, found: Identification) -> int:
-    from conversion.bench.identify_part import HEAD, NoPart, part_file
+    from conversion.bench.unknown.part import HEAD, NoPart, part_file
 
     file: Path = chosen.part
     try:

@@ -42,10 +42,10 @@ def add(commands: Any) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Do it; gives the exit code."""
-    from conversion.bench.judge_log import judge_log
-    from conversion.bench.log_record import read_log
-    from conversion.bench.log_text import log_json, log_lines
-    from conversion.bench.wanted import wanted_of
+    from conversion.bench.log.judge import judge_log
+    from conversion.bench.log.record import read_log
+    from conversion.bench.log.text import log_json, log_lines
+    from conversion.bench.log.wanted import wanted_of
     from conversion.description import DescriptionError, Missing
     from conversion.pack.folder import FolderError, write_folder
 
@@ -88,7 +88,7 @@ def run(chosen: argparse.Namespace) -> int:
 
 
 def _joined(verdict: Any) -> str:
-    from conversion.bench.log_text import log_lines
+    from conversion.bench.log.text import log_lines
 
     return "\n".join(log_lines(verdict))
 
@@ -99,7 +99,7 @@ def _columns(words: list[str], tracks: list[str]) -> dict[str, str]:
     Raises:
         ValueError: A word names no column, or none is given.
     """
-    from conversion.bench.log_words import column_names
+    from conversion.bench.log.words import column_names
     from conversion.description.complaints import listed, nearest, quoted
 
     columns: dict[str, str] = {}

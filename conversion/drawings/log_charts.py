@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from conversion.bench.judge_log import LogVerdict
-from conversion.bench.log_curve import planned_volts
-from conversion.bench.log_events import Array
-from conversion.bench.log_releases import BACK_PERCENT, Release
+from conversion.bench.log.curve import planned_volts
+from conversion.bench.log.events import Array
+from conversion.bench.log.judge import LogVerdict
+from conversion.bench.log.releases import BACK_PERCENT, Release
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.panel import LIMIT, STYLES, Curve, Level, Mark, Panel
 from conversion.drawings.panel_sheet import chart

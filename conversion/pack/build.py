@@ -9,7 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from conversion.bench.judge_log import LogVerdict
+from conversion.bench.log.judge import LogVerdict
 from conversion.checklist import build_checklist, with_record
 from conversion.description import Missing
 from conversion.drawings import Drawings, draw_all

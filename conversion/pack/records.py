@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from conversion.bench.judge_log import LogVerdict, judge_log
-from conversion.bench.log_record import read_log
-from conversion.bench.log_words import column_names
-from conversion.bench.wanted import wanted_of
+from conversion.bench.log.judge import LogVerdict, judge_log
+from conversion.bench.log.record import read_log
+from conversion.bench.log.wanted import wanted_of
+from conversion.bench.log.words import column_names
 from conversion.checklist import BenchRecord, Stage, judge_bench
 from conversion.description import Missing
 from conversion.description.complaints import Complaint, DescriptionError, listed, nearest, quoted

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from conversion.bench.wired import Kind
-from conversion.bench.wired_words import wired_in_words
+from conversion.bench.wired.compare import Kind
+from conversion.bench.wired.words import wired_in_words
 from conversion.plan import Plan
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from conversion.bench.identify_readings import Readings
+from conversion.bench.unknown.readings import Readings
 
 KINDS = (
     "single track", "single track with a contact", "separate", "separate with a contact of its own", "shared supply",

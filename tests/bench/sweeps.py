@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from conversion import resources
-from conversion.bench.judge_log import LogVerdict, judge_log
-from conversion.bench.log_record import read_log
-from conversion.bench.wanted import Wanted, wanted_of
+from conversion.bench.log.judge import LogVerdict, judge_log
+from conversion.bench.log.record import read_log
+from conversion.bench.log.wanted import Wanted, wanted_of
 from conversion.description import read_description
 from conversion.plan import Plan
 

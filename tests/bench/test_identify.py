@@ -10,8 +10,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from conversion.bench.identify import Identification, identify
-from conversion.bench.identify_turns import turns
+from conversion.bench.unknown.identify import Identification, identify
+from conversion.bench.unknown.turns import turns
 from tests.bench.simulated_modules import KINDS, NONE_KINDS, Module, module, no_potentiometer, read_off, shuffled
 
 EACH = 30

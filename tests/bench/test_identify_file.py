@@ -7,10 +7,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from conversion.bench.identify import identify
-from conversion.bench.identify_form import FEWEST, MOST
-from conversion.bench.identify_part import NoPart, part_file
-from conversion.bench.identify_reader import read_sheet
+from conversion.bench.unknown.form import FEWEST, MOST
+from conversion.bench.unknown.identify import identify
+from conversion.bench.unknown.part import NoPart, part_file
+from conversion.bench.unknown.reader import read_sheet
 from conversion.commands import identify as command
 from conversion.description import DescriptionError
 from conversion.description.parts import PartFile, PedalModule

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from conversion.bench.identify_fit import fit
-from conversion.bench.identify_network import Tracks, Values, resistances
+from conversion.bench.unknown.fit import fit
+from conversion.bench.unknown.network import Tracks, Values, resistances
 from tests.bench.simulated_modules import KINDS, module
 
 

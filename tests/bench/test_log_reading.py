@@ -8,10 +8,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-import conversion.bench.log_record as log_record
-import conversion.bench.log_releases as log_releases
-import conversion.bench.log_rows as log_rows
-from conversion.bench.log_record import read_log
+import conversion.bench.log.record as log_record
+import conversion.bench.log.releases as log_releases
+import conversion.bench.log.rows as log_rows
+from conversion.bench.log.record import read_log
 from conversion.description import DescriptionError
 from tests.bench.sweeps import judged, names, sweep, text, wanted
 

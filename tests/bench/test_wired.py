@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from conversion import resources
-from conversion.bench.wired import Difference, compare_wired
-from conversion.bench.wired_nets import Joined, Pair
+from conversion.bench.wired.compare import Difference, compare_wired
+from conversion.bench.wired.nets import Joined, Pair
 from conversion.description import Place, Terminal, read_description
 from conversion.plan import Plan
 from conversion.wiring import End, SplicePoint, Wire

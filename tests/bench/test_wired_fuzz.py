@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from conversion import resources
-from conversion.bench.wired_words import AS_PLANNED, wired_by_tag, wired_differences, wired_in_words
+from conversion.bench.wired.words import AS_PLANNED, wired_by_tag, wired_differences, wired_in_words
 from conversion.checklist.job import Job
 from conversion.checklist.stages.loom import loom
 from conversion.description import DescriptionError, read_description

@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 from scipy.optimize import least_squares
 
-from conversion.bench.identify import identify
-from conversion.bench.identify_readings import Readings
+from conversion.bench.unknown.identify import identify
+from conversion.bench.unknown.readings import Readings
 from tests.bench.simulated_modules import module
 from tests.bench.test_identify_file import as_file
 from tests.benchmarks.framework import NotMeasured, Times, benchmark, command_times, python, times_of, treadle

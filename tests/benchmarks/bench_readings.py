@@ -7,8 +7,8 @@ from pathlib import Path
 
 import numpy as np
 
-from conversion.bench.judge_log import judge_log
-from conversion.bench.log_record import read_log
+from conversion.bench.log.judge import judge_log
+from conversion.bench.log.record import read_log
 from tests.bench.sweeps import plan, sweep, text, wanted
 from tests.benchmarks.framework import NotMeasured, Times, benchmark, times_of
 

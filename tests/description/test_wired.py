@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from conversion.bench.wired_words import wired_by_tag, wired_in_words
+from conversion.bench.wired.words import wired_by_tag, wired_in_words
 from conversion.description import DescriptionError, read_description
 from conversion.plan import Plan
 from tests.rules.patching import patched_copy

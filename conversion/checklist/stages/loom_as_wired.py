@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from conversion.bench.wired import Difference
-from conversion.bench.wired_words import wired_in_words
+from conversion.bench.wired.compare import Difference
+from conversion.bench.wired.words import wired_in_words
 from conversion.checklist.holding import holds_from
 from conversion.checklist.job import Job
 from conversion.checklist.model import Row

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from conversion.bench.judge_log import LogVerdict
-from conversion.bench.judge_motion import HYSTERESIS_PERCENT, NOISE_PERCENT, PEAK_TO_PEAK, ways_apart
-from conversion.bench.log_releases import BACK_PERCENT
-from conversion.bench.reported import Reported
+from conversion.bench.log.judge import LogVerdict
+from conversion.bench.log.judge_motion import HYSTERESIS_PERCENT, NOISE_PERCENT, PEAK_TO_PEAK, ways_apart
+from conversion.bench.log.releases import BACK_PERCENT
+from conversion.bench.log.reported import Reported
 from conversion.checklist import BenchRecord, BenchValue
 from conversion.description import Missing
 from conversion.drawings import Drawings

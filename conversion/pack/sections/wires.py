@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from conversion.bench.wired_words import AS_PLANNED, wired_by_tag, wired_in_words
+from conversion.bench.wired.words import AS_PLANNED, wired_by_tag, wired_in_words
 from conversion.description import Terminal
 from conversion.description.loom_forms import COLOURS
 from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Points, Table

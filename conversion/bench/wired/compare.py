@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from itertools import combinations_with_replacement
 from typing import Literal
 
-from conversion.bench.wired_danger import JOINED, danger_of_joining, is_vital
-from conversion.bench.wired_nets import Joined, Net, Pair, Piece, pieces_of, planned_nets
+from conversion.bench.wired.danger import JOINED, danger_of_joining, is_vital
+from conversion.bench.wired.nets import Joined, Net, Pair, Piece, pieces_of, planned_nets
 from conversion.description import Terminal
 from conversion.wiring import End, SplicePoint, Wire
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from conversion.bench.judge_levels import are_swapped, judge_levels
-from conversion.bench.judge_motion import judge_motion, judge_returns
-from conversion.bench.log_curve import Curve, curve_of
-from conversion.bench.log_events import Runs
-from conversion.bench.log_record import LogRecord
-from conversion.bench.reported import Reported, in_order
-from conversion.bench.wanted import Wanted
+from conversion.bench.log.curve import Curve, curve_of
+from conversion.bench.log.events import Runs
+from conversion.bench.log.judge_levels import are_swapped, judge_levels
+from conversion.bench.log.judge_motion import judge_motion, judge_returns
+from conversion.bench.log.record import LogRecord
+from conversion.bench.log.reported import Reported, in_order
+from conversion.bench.log.wanted import Wanted
 from conversion.description import Missing
 from conversion.description.complaints import listed
 from conversion.plan import Plan

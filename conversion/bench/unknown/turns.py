@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from conversion.bench.identify_core import Candidate, Track
+from conversion.bench.unknown.core import Candidate, Track
 
 SUPPLY_V, SERIES_OHM, LIMIT_A = 5.0, 1000.0, 0.02
 """Of the powered check. With the series resistor no more than 5 mA flow, whatever is joined to what."""

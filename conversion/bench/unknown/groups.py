@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from conversion.bench.identify_readings import Readings
+from conversion.bench.unknown.readings import Readings
 
 JOINED_OHM = 5.0
 """Terminals that never read more between them are one inside, if there are further ones with them. Common practice."""

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from conversion.bench.identify_core import MARGIN, Candidate
-from conversion.bench.identify_readings import SURE, Readings
+from conversion.bench.unknown.core import MARGIN, Candidate
+from conversion.bench.unknown.readings import SURE, Readings
 
 MOST = 3
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from conversion.bench.identify_contacts import Contact
-from conversion.bench.identify_core import Track
-from conversion.bench.identify_decide import Further
-from conversion.bench.identify_group import Understood, Verdict, understand
-from conversion.bench.identify_groups import Group, apart_unproven, groups
-from conversion.bench.identify_readings import Contradiction, Readings, contradictions
+from conversion.bench.unknown.contacts import Contact
+from conversion.bench.unknown.core import Track
+from conversion.bench.unknown.decide import Further
+from conversion.bench.unknown.group import Understood, Verdict, understand
+from conversion.bench.unknown.groups import Group, apart_unproven, groups
+from conversion.bench.unknown.readings import Contradiction, Readings, contradictions
 
 
 @dataclass(frozen=True)

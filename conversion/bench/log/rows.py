@@ -17,7 +17,7 @@ from typing import TextIO
 import numpy as np
 from numpy.typing import NDArray
 
-from conversion.bench.log_format import COMMENT_MARKS, LONGEST_LINE, LogFormat, cell_place, open_log
+from conversion.bench.log.format import COMMENT_MARKS, LONGEST_LINE, LogFormat, cell_place, open_log
 from conversion.description.complaints import COMPLAINTS_PER_FILE, Complaint, DescriptionError, Place, quoted
 
 Array = NDArray[np.float64]

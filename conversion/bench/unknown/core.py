@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from conversion.bench.identify_fit import ROUNDS, Fits, fit
-from conversion.bench.identify_network import Array, Tracks, Values
-from conversion.bench.identify_readings import SURE, Readings
-from conversion.bench.identify_shapes import arrangements, starts
+from conversion.bench.unknown.fit import ROUNDS, Fits, fit
+from conversion.bench.unknown.network import Array, Tracks, Values
+from conversion.bench.unknown.readings import SURE, Readings
+from conversion.bench.unknown.shapes import arrangements, starts
 
 LEAST_SWEEP = 0.05
 """A wiper that moves over less of its track than this is not taken for one: no sensor of a lever sweeps so little."""

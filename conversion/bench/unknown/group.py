@@ -7,12 +7,12 @@ from typing import Literal
 
 import numpy as np
 
-from conversion.bench.identify_contacts import Contact, contacts
-from conversion.bench.identify_core import MARGIN, MOST_UNSIEVED, Candidate, candidates, most_cost, near
-from conversion.bench.identify_decide import MOST, Further, deciding, unread_pairs
-from conversion.bench.identify_groups import Group
-from conversion.bench.identify_readings import Readings
-from conversion.bench.identify_shapes import TooLittleRead
+from conversion.bench.unknown.contacts import Contact, contacts
+from conversion.bench.unknown.core import MARGIN, MOST_UNSIEVED, Candidate, candidates, most_cost, near
+from conversion.bench.unknown.decide import MOST, Further, deciding, unread_pairs
+from conversion.bench.unknown.groups import Group
+from conversion.bench.unknown.readings import Readings
+from conversion.bench.unknown.shapes import TooLittleRead
 
 Verdict = Literal["found", "undecided", "no-fit"]
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from conversion.bench.log_events import Array, Flags, sound_percent
-from conversion.bench.log_record import LogRecord
-from conversion.bench.wanted import Wanted
+from conversion.bench.log.events import Array, Flags, sound_percent
+from conversion.bench.log.record import LogRecord
+from conversion.bench.log.wanted import Wanted
 
 BINS = 100
 TURN_PERCENT = 3.0

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from conversion.bench import identify_words as words
-from conversion.bench.identify import Identification
-from conversion.bench.identify_core import Track
-from conversion.bench.identify_group import Understood
-from conversion.bench.identify_reader import Sheet
-from conversion.bench.identify_turns import checks, turns
+from conversion.bench.unknown import words
+from conversion.bench.unknown.core import Track
+from conversion.bench.unknown.group import Understood
+from conversion.bench.unknown.identify import Identification
+from conversion.bench.unknown.reader import Sheet
+from conversion.bench.unknown.turns import checks, turns
 
 
 def as_json(sheet: Sheet, found: Identification) -> dict[str, Any]:

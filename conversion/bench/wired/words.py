@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from weakref import WeakKeyDictionary
 
-from conversion.bench.wired import Difference, compare_wired
-from conversion.bench.wired_nets import Net, Pair, Piece
+from conversion.bench.wired.compare import Difference, compare_wired
+from conversion.bench.wired.nets import Net, Pair, Piece
 from conversion.description import Description, Place, Terminal
 from conversion.description.complaints import listed
 from conversion.description.roles import meaning_of

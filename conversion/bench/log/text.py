@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Iterator
 from typing import Any
 
-from conversion.bench.judge_log import LogVerdict
+from conversion.bench.log.judge import LogVerdict
 from conversion.quantities import number, show
 
 WIDTH = 100

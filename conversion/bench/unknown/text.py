@@ -7,11 +7,11 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 
-from conversion.bench import identify_words as words
-from conversion.bench.identify import Identification
-from conversion.bench.identify_group import Understood
-from conversion.bench.identify_reader import Sheet
-from conversion.bench.identify_turns import SUPPLY_V, checks, turns
+from conversion.bench.unknown import words
+from conversion.bench.unknown.group import Understood
+from conversion.bench.unknown.identify import Identification
+from conversion.bench.unknown.reader import Sheet
+from conversion.bench.unknown.turns import SUPPLY_V, checks, turns
 from conversion.description.complaints import listed
 from conversion.quantities import show
 

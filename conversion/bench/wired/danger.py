@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from conversion.bench.wired_nets import Net
+from conversion.bench.wired.nets import Net
 
 JOINED = ("battery on sensor", "motor", "short circuit", "signals", "sensor", "sensor on body", "other", "grounds")
 """What may be joined that must not be, worst first.

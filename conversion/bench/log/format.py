@@ -9,7 +9,7 @@ from itertools import islice
 from pathlib import Path
 from typing import TextIO
 
-from conversion.bench.log_words import UNITS, Heading, column_names, dimension_of, heading, known_unit, recognised
+from conversion.bench.log.words import UNITS, Heading, column_names, dimension_of, heading, known_unit, recognised
 from conversion.description.complaints import Complaint, DescriptionError, Place, listed, nearest, quoted
 
 COMMENT_MARKS = ("#", "//", "%%", "!")

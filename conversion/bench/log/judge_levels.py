@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 
-from conversion.bench.log_record import LogRecord, TrackRecord
-from conversion.bench.reported import Reported
-from conversion.bench.wanted import Wanted, WantedTrack
+from conversion.bench.log.record import LogRecord, TrackRecord
+from conversion.bench.log.reported import Reported
+from conversion.bench.log.wanted import Wanted, WantedTrack
 from conversion.quantities import show
 
 LOGGER_V = 0.01

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from conversion.bench.identify_network import Array, Tracks, Values, resistances
+from conversion.bench.unknown.network import Array, Tracks, Values, resistances
 
 ROUNDS = 40
 SETTLED = 1e-7

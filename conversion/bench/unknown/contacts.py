@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from conversion.bench.identify_core import MARGIN, Candidate, most_cost
-from conversion.bench.identify_groups import Group
-from conversion.bench.identify_readings import Readings
+from conversion.bench.unknown.core import MARGIN, Candidate, most_cost
+from conversion.bench.unknown.groups import Group
+from conversion.bench.unknown.readings import Readings
 
 
 @dataclass(frozen=True)

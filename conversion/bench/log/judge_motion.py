@@ -7,12 +7,12 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from conversion.bench.log_curve import Curve
-from conversion.bench.log_events import Array
-from conversion.bench.log_record import LogRecord
-from conversion.bench.log_releases import BACK_PERCENT
-from conversion.bench.reported import Reported
-from conversion.bench.wanted import Wanted
+from conversion.bench.log.curve import Curve
+from conversion.bench.log.events import Array
+from conversion.bench.log.record import LogRecord
+from conversion.bench.log.releases import BACK_PERCENT
+from conversion.bench.log.reported import Reported
+from conversion.bench.log.wanted import Wanted
 from conversion.quantities import show
 
 HYSTERESIS_PERCENT = 2.0

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from conversion.bench.identify_network import Array, Index, Tracks, Values, resistances
-from conversion.bench.identify_readings import SURE
+from conversion.bench.unknown.network import Array, Index, Tracks, Values, resistances
+from conversion.bench.unknown.readings import SURE
 
 MOST_TRACKS = 3
 """As many as a sensor of a description has."""

@@ -11,8 +11,8 @@ from typing import Any
 
 import numpy as np
 
-from conversion.bench.identify_form import ReadingsFile
-from conversion.bench.identify_readings import LEAK_OHM, Readings
+from conversion.bench.unknown.form import ReadingsFile
+from conversion.bench.unknown.readings import LEAK_OHM, Readings
 from conversion.description.complaints import Complaint, DescriptionError, Place, dotted, listed, nearest, quoted
 from conversion.description.tree import Limits, Tree
 from conversion.description.validation import validate

@@ -8,13 +8,13 @@ from pathlib import Path
 
 import numpy as np
 
-from conversion.bench.log_events import Array, BucketLook, Buckets, Runs, Snaps, columns_of, sound_percent, spikes
-from conversion.bench.log_format import LogFormat, read_format
-from conversion.bench.log_levels import Clock, LevelLook
-from conversion.bench.log_releases import Release, find_release
-from conversion.bench.log_rows import LineNumbers, LogReader
-from conversion.bench.log_store import BLOCK_ROWS, LogStore
-from conversion.bench.wanted import Wanted
+from conversion.bench.log.events import Array, BucketLook, Buckets, Runs, Snaps, columns_of, sound_percent, spikes
+from conversion.bench.log.format import LogFormat, read_format
+from conversion.bench.log.levels import Clock, LevelLook
+from conversion.bench.log.releases import Release, find_release
+from conversion.bench.log.rows import LineNumbers, LogReader
+from conversion.bench.log.store import BLOCK_ROWS, LogStore
+from conversion.bench.log.wanted import Wanted
 from conversion.description.complaints import Complaint, DescriptionError, Place
 
 MOST_BUCKETS = 8192

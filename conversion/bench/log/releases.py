@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from conversion.bench.log_events import Array, sound_percent
-from conversion.bench.log_store import LogStore
+from conversion.bench.log.events import Array, sound_percent
+from conversion.bench.log.store import LogStore
 
 BEFORE_S, AFTER_S = 1.0, 3.0
 MOST_ROWS = 20_000

@@ -6,11 +6,11 @@ import json
 import math
 from collections.abc import Iterator
 
-from conversion.bench.identify import Identification
-from conversion.bench.identify_contacts import Contact
-from conversion.bench.identify_core import Track
-from conversion.bench.identify_reader import Sheet
-from conversion.bench.identify_turns import output
+from conversion.bench.unknown.contacts import Contact
+from conversion.bench.unknown.core import Track
+from conversion.bench.unknown.identify import Identification
+from conversion.bench.unknown.reader import Sheet
+from conversion.bench.unknown.turns import output
 from conversion.description.complaints import Complaint, DescriptionError
 from conversion.description.roles import TRACKS
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from conversion.bench.identify import Identification
-from conversion.bench.identify_decide import Further
-from conversion.bench.identify_group import Understood
-from conversion.bench.identify_turns import LIMIT_A, SERIES_OHM, SUPPLY_V
+from conversion.bench.unknown.decide import Further
+from conversion.bench.unknown.group import Understood
+from conversion.bench.unknown.identify import Identification
+from conversion.bench.unknown.turns import LIMIT_A, SERIES_OHM, SUPPLY_V
 from conversion.description.complaints import listed
 from conversion.quantities import show
 

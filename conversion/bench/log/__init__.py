@@ -1,0 +1,1 @@
+"""A logged sweep of the pedal, held against the plan."""

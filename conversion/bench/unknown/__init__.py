@@ -1,0 +1,1 @@
+"""What an unknown module is, from resistances between its terminals."""

@@ -1,0 +1,1 @@
+"""What was really wired, held against what should be."""
