@@ -51,6 +51,7 @@ class Second:
         position: Where that is.
         ohm: Resistance there. [Ω]
         rise_at_rest_percent: Greatest unnoticed rise with the foot off.
+        rises_percent: Greatest unnoticed rise at each position; zero where none is worth telling; (positions,).
     """
 
     index: int
@@ -58,6 +59,7 @@ class Second:
     position: int
     ohm: float
     rise_at_rest_percent: float
+    rises_percent: Array
 
 
 @dataclass(frozen=True)
@@ -145,8 +147,9 @@ def follow(
     for index in higher:
         mine = np.flatnonzero(ways.fault == index)
         way, position = np.unravel_index(int(np.argmax(rise[mine])), (mine.size, shape[1]))
-        at_rest = max(float(rise[mine, 0].max()), 0.0)
-        seconds.append(Second(int(index), float(top[index]), int(position), float(ohm[mine[way], position]), at_rest))
+        rises = np.maximum(rise[mine].max(axis=0), 0.0)
+        worst_ohm = float(ohm[mine[way], position])
+        seconds.append(Second(int(index), float(top[index]), int(position), worst_ohm, float(rises[0]), rises))
     seconds.sort(key=lambda second: (-second.rise_at_rest_percent, -second.rise_percent))
     silent = np.zeros(len(changes), dtype=bool)
     silent[number] = believer.silent(np.clip(found.grown_v, 0.0, ceiling_v), np.arange(shape[1]) == 0).any(axis=1)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from conversion.faults.verdict import Verdict
+from conversion.plan.fault_brake import brake_words, verdict_braked
 from conversion.plan.fault_study import FaultStudy
 from conversion.plan.fault_words import closing, noticed_words, percent_words, size_words
 
@@ -30,6 +31,7 @@ def alike(study: FaultStudy, verdicts: Iterable[Verdict]) -> tuple[Alike, ...]:
         key = (
             percent_words(verdict.rise_percent), percent_words(verdict.rise_at_rest_percent), verdict.position,
             noticed_words(verdict), size_words(verdict, verdict.ohm), closing(study, verdict),
+            brake_words(study, verdict_braked(study, verdict)),
         )  # fmt: skip
         groups.setdefault(key, []).append(verdict)
     return tuple(Alike(first, tuple(v.fault.name for v in rest)) for first, *rest in groups.values())

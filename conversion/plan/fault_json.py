@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from conversion.faults.verdict import CATEGORIES, Verdict
+from conversion.plan.fault_brake import brake_counts, brake_json, second_braked, verdict_braked
 from conversion.plan.fault_study import FaultStudy
 from conversion.plan.fault_words import ABOUT, closing
 from conversion.plan.latent_study import LatentPair, LatentStudy
@@ -27,6 +28,7 @@ def faults_json(studies: Sequence[FaultStudy], latents: Sequence[LatentStudy]) -
             study.sensor: {category: sum(v.category == category for v in study.verdicts) for category in CATEGORIES}
             | {
                 "above_limit": len(study.above_limit),
+                "with_brake": brake_counts(verdict_braked(study, verdict) for verdict in study.verdicts),
                 "limit_percent": study.limit_percent,
                 "limit_at_rest_percent": study.limit_at_rest_percent,
                 "positions_percent": [round(float(percent), 3) for percent in study.sweep.percent],
@@ -58,6 +60,7 @@ def _fault(study: FaultStudy, verdict: Verdict) -> dict[str, Any]:
         ],
         "noticed_share": verdict.noticed_share,
         "within_s": _finite(verdict.within_s),
+        "with_brake": brake_json(study, verdict_braked(study, verdict)),
         "needs_history": verdict.fault.needs_history,
         "undetermined": verdict.floats,
         "reads_v": {
@@ -83,6 +86,7 @@ def _pair(latent: LatentStudy, pair: LatentPair) -> dict[str, Any]:
         "worst_rise_percent": pair.comes.rise_percent,
         "pedal_percent": pair.pedal_percent,
         "rise_at_rest_percent": pair.comes.rise_at_rest_percent,
+        "with_brake": brake_json(latent.study, second_braked(latent.study, pair.comes)),
         "found_by": pair.found_by,
     }
 

@@ -15,6 +15,7 @@ from conversion.description import Missing
 from conversion.description.limit_forms import LimitsForm
 from conversion.faults import Fault, Held, Joined, Moved, Resupplied, Weakened
 from conversion.faults.believing import Array, Believer, with_other
+from conversion.faults.braking import Override
 from conversion.faults.circuit_ways import CircuitWays, circuit_ways
 from conversion.faults.floating import floating_ways
 from conversion.faults.other_ways import held_ways, moved_ways, resupplied_ways
@@ -23,6 +24,7 @@ from conversion.faults.ways import Ways, join_ways, read_by_converters
 from conversion.faults.worst import worst_on_lines
 from conversion.plan.circuit_parts import SensingCircuit
 from conversion.plan.fault_believer import sensor_believer
+from conversion.plan.fault_brake import brake_override
 from conversion.sensing import Sensor
 
 if TYPE_CHECKING:
@@ -49,6 +51,7 @@ class FaultStudy:
         limit_percent: Greatest unnoticed rise that passes.
         limit_at_rest_percent: The same with the foot off.
         not_judged: Faults of which nobody can say whether the sensor still returns.
+        override: What a pressed brake does to the demand; None where that is not described.
     """
 
     sensor: Sensor
@@ -63,6 +66,7 @@ class FaultStudy:
     limit_percent: float
     limit_at_rest_percent: float
     not_judged: tuple[Fault, ...]
+    override: Override | None
 
     @property
     def tracks(self) -> tuple[str, ...]:
@@ -119,6 +123,7 @@ def study_faults(plan: Plan, sensor: Sensor) -> FaultStudy:
         tuple(sorted(verdicts, key=_worst_first)),
         100.0 * form.rise, 100.0 * form.rise_at_rest,
         tuple(fault for fault in listed if not _can_be_judged(fault)),
+        brake_override(plan, sensor),
     )  # fmt: skip
 
 

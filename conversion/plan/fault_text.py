@@ -6,12 +6,15 @@ import textwrap
 from collections.abc import Iterator
 
 from conversion.faults.verdict import CATEGORIES
+from conversion.plan.fault_brake import brake_words, counted_words, second_braked, verdict_braked
 from conversion.plan.fault_groups import Alike, others_words, worst_groups
 from conversion.plan.fault_study import FaultStudy
 from conversion.plan.fault_words import (
     ABOUT,
     CATEGORY_WORDS,
+    MOTOR,
     NO_SIZE,
+    capital,
     closing,
     coverage,
     noticed_words,
@@ -38,6 +41,9 @@ def fault_lines(study: FaultStudy) -> Iterator[str]:
         yield f"  {counts[category]:>4}  {CATEGORY_WORDS[category]}"
     limits = f"{percent_words(study.limit_percent)}, with the foot off {percent_words(study.limit_at_rest_percent)}"
     yield f"  {len(study.above_limit):>4}  above the limit of {limits}"
+    counted = counted_words(verdict_braked(study, verdict) for verdict in study.verdicts)
+    if counted:
+        yield from _wrapped(f"Of those that open farther: {counted}.", 2)
     yield ""
     yield from _table(
         ("by place", *(CATEGORY_WORDS[each].split(",")[-1].strip() for each in CATEGORIES)),
@@ -51,6 +57,10 @@ def fault_lines(study: FaultStudy) -> Iterator[str]:
         yield f"  and {len(worst) - WORST} more; --json lists all."
     for fault in study.not_judged:
         yield from _wrapped(f"Not judged here: {fault.name}; what still returns is told by the rules on return.", 2)
+    if study.sensor == "throttle":
+        yield from _wrapped(MOTOR, 2)
+    for sentence in study.circuit.taken:
+        yield from _wrapped(f"Taken: {sentence}", 2)
     for sentence in study.circuit.left_out:
         yield from _wrapped(f"Left out: {sentence}", 2)
     yield from _wrapped(ABOUT, 0)
@@ -64,6 +74,8 @@ def _worst_lines(study: FaultStudy, group: Alike) -> Iterator[str]:
     at_rest = percent_words(verdict.rise_at_rest_percent)
     yield f"      opens {percent_words(verdict.rise_percent)} too far ({where}); at rest {at_rest}"
     yield from _wrapped(f"Fully grown it is noticed by: {noticed_words(verdict)}.", 6)
+    if study.override is not None:
+        yield from _wrapped(f"{capital(brake_words(study, verdict_braked(study, verdict)))}.", 6)
     yield from _wrapped(f"Would close it: {closing(study, verdict)}", 6)
     yield from _wrapped(others_words(group.others), 6)
 
@@ -76,6 +88,9 @@ def latent_lines(latent: LatentStudy) -> Iterator[str]:
         f"second one opens the engine farther than either alone, in {len(latent.pairs)} pairs",
         0,
     )
+    counted = counted_words(second_braked(latent.study, pair.comes) for pair in latent.pairs)
+    if counted:
+        yield from _wrapped(f"Of the pairs: {counted}.", 2)
     for pair in worst[:PAIRS]:
         yield ""
         yield f"  {pair.first.name} ({ohm_words(pair.first.change, pair.waits.ohm)}), then"
@@ -83,6 +98,8 @@ def latent_lines(latent: LatentStudy) -> Iterator[str]:
         where = where_words(latent.study, pair.comes.position)
         at_rest = percent_words(pair.comes.rise_at_rest_percent)
         yield f"      opens {percent_words(pair.comes.rise_percent)} too far ({where}); at rest {at_rest}"
+        if latent.study.override is not None:
+            yield from _wrapped(f"{capital(brake_words(latent.study, second_braked(latent.study, pair.comes)))}.", 6)
         yield from _wrapped(f"Finds the first: {pair.found_by}", 6)
     if len(worst) > PAIRS:
         yield f"  and after {len(worst) - PAIRS} more; --json lists all."

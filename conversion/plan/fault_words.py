@@ -20,6 +20,12 @@ ABOUT = (
 )
 """Printed with every table of faults."""
 
+MOTOR = (
+    "Motor leads swapped, a motor shorted to its supply, and a plate left to its springs, which may rest slightly "
+    "open, are told under 'Throttle failure modes' of the build pack: they are no faults of the tracks."
+)
+"""Where to find what the faults of a throttle's sensors leave out."""
+
 CATEGORY_WORDS: dict[Category, str] = {
     "unnoticed, higher": "not noticed, opens farther than the foot asks",
     "unnoticed, no higher": "not noticed, opens no farther",
@@ -86,6 +92,11 @@ def coverage(verdicts: Iterable[Verdict], by: str) -> list[tuple[str, dict[Categ
         counts = found.setdefault(key, dict.fromkeys(CATEGORIES, 0))
         counts[verdict.category] += 1
     return sorted(found.items(), key=lambda item: (*(-item[1][each] for each in CATEGORIES), item[0]))
+
+
+def capital(text: str) -> str:
+    """A sentence's beginning; empty stays empty."""
+    return text[:1].upper() + text[1:]
 
 
 def where_words(study: FaultStudy, position: int) -> str:

@@ -12,6 +12,7 @@ from conversion.checklist.movement import return_expected, springs_of
 from conversion.checklist.saying import CannotSay, figure, of, reason, said, span
 from conversion.checklist.volts import unpowered_opening
 from conversion.description import Missing
+from conversion.sensing import sensor_input
 
 _PARTED: dict[str, tuple[str, str] | None] = {
     "rod": ("rod-off", "Rod off, or one of its ball joints parted"),
@@ -39,7 +40,7 @@ def mechanical_faults(job: Job) -> Iterator[FailureMode]:
         "pedal-stuck",
         "Pedal held down: by a mat, a shoe, a bottle, a bent part or dirt",
         "Both tracks read what the pedal says.",
-        "Nothing: both tracks agree. A check that lets the brake win could help; the description has none.",
+        f"Nothing: both tracks agree. {_brake_wins(job)}",
         "The engine does not fall when the foot comes off.",
         f"{words.RUNAWAY} Do not reach under the pedal while the car moves.",
         "not noticed, dangerous side",
@@ -60,6 +61,15 @@ def mechanical_faults(job: Job) -> Iterator[FailureMode]:
             words.AT_SERVICE,
             "no check described",
         )
+
+
+def _brake_wins(job: Job) -> str:
+    accepts = sensor_input(job.description, "pedal")
+    form = accepts.brake_override if accepts is not None else None
+    if form is None:
+        return "A check that lets the brake win could help; the description has none."
+    above = form.above.text if form.above else "a share that is not known"
+    return f"With the brake pressed, more than {above} is taken back."
 
 
 def _link_off(job: Job, key: str, title: str) -> FailureMode:

@@ -9,8 +9,9 @@ from conversion.description import Missing
 from conversion.pack.blocks import Block, Cell, Column, Group, Paragraph, Table
 from conversion.pack.document import DataTable
 from conversion.plan import Plan
+from conversion.plan.fault_brake import brake_words, counted_words, second_braked
 from conversion.plan.fault_study import SENSORS
-from conversion.plan.fault_words import ABOUT, NO_SIZE, ohm_words, where_words
+from conversion.plan.fault_words import ABOUT, NO_SIZE, capital, ohm_words, where_words
 from conversion.plan.latent_study import LatentPair, LatentStudy
 from conversion.quantities import number
 
@@ -42,15 +43,19 @@ def pairs_blocks(latent: LatentStudy) -> tuple[Block, ...]:
         f"{latent.waiting} faults can wait with nothing noticing them. After {len(worst)} of them a second fault opens "
         f"the engine farther than either alone, in {len(latent.pairs)} pairs. Below stands the worst pair of each."
     )
+    counted = counted_words(second_braked(latent.study, pair.comes) for pair in latent.pairs)
+    if counted:
+        said += f" Of the pairs: {counted}."
     if not worst:
         return (Paragraph(f"{latent.waiting} faults can wait; after none of them a second one does more than alone."),)
     columns = (
-        Column("First, and how it waits", 3.6),
-        Column("Then", 3.4),
+        Column("First, and how it waits", 3.2),
+        Column("Then", 3.0),
         Column("Opens too far", 1.0, "right", "%"),
         Column("Foot off" if latent.study.sensor == "pedal" else "Closed", 0.9, "right", "%"),
-        Column("Worst at", 1.6),
-        Column("Finds the first", 4.2),
+        Column("Worst at", 1.4),
+        *((Column("Brake pressed", 2.0),) if latent.study.override is not None else ()),
+        Column("Finds the first", 3.6),
     )
     rows = tuple(_row(latent, pair) for pair in worst[:_MOST])
     more = f" {len(worst) - _MOST} more stand in tables/fault-pairs.csv." if len(worst) > _MOST else ""
@@ -61,13 +66,14 @@ def fault_pairs_data(latents: Sequence[LatentStudy]) -> DataTable:
     """Every pair, the worst of each sensor first."""
     head = (
         "sensor", "first", "first_ohm", "second", "second_ohm", "worst_rise_percent", "pedal_percent",
-        "rise_at_rest_percent", "found_by",
+        "rise_at_rest_percent", "with_brake", "found_by",
     )  # fmt: skip
     rows = tuple(
         (
             latent.study.sensor, pair.first.name, _plain(pair.waits.ohm), pair.second.name, _plain(pair.comes.ohm),
             _percent(pair.comes.rise_percent), _percent(pair.pedal_percent),
-            _percent(pair.comes.rise_at_rest_percent), pair.found_by,
+            _percent(pair.comes.rise_at_rest_percent),
+            brake_words(latent.study, second_braked(latent.study, pair.comes)), pair.found_by,
         )
         for latent in latents
         for pair in latent.pairs
@@ -77,21 +83,24 @@ def fault_pairs_data(latents: Sequence[LatentStudy]) -> DataTable:
 
 def _row(latent: LatentStudy, pair: LatentPair) -> tuple[Cell, ...]:
     return (
-        Cell(_capital(pair.first.name), small=_size(ohm_words(pair.first.change, pair.waits.ohm))),
-        Cell(_capital(pair.second.name), small=_size(ohm_words(pair.second.change, pair.comes.ohm))),
+        Cell(capital(pair.first.name), small=_size(ohm_words(pair.first.change, pair.waits.ohm))),
+        Cell(capital(pair.second.name), small=_size(ohm_words(pair.second.change, pair.comes.ohm))),
         Cell(_percent(pair.comes.rise_percent), strong=True),
         Cell(_percent(pair.comes.rise_at_rest_percent)),
-        Cell(_capital(where_words(latent.study, pair.comes.position))),
+        Cell(capital(where_words(latent.study, pair.comes.position))),
+        *((Cell(_braked(latent, pair)),) if latent.study.override is not None else ()),
         Cell(pair.found_by),
     )
 
 
+def _braked(latent: LatentStudy, pair: LatentPair) -> str:
+    """Without what the column's head says."""
+    words = brake_words(latent.study, second_braked(latent.study, pair.comes))
+    return capital(words.removeprefix("with the brake pressed: "))
+
+
 def _size(words: str) -> str:
     return "" if words == NO_SIZE else words
-
-
-def _capital(text: str) -> str:
-    return text[0].upper() + text[1:]
 
 
 def _percent(points: float) -> str:

@@ -14,12 +14,15 @@ from conversion.pack.sections.fault_pairs import pairs_blocks
 from conversion.pack.sections.figures import or_gap
 from conversion.pack.sections.pictures import left_out, pictures
 from conversion.plan import Plan
+from conversion.plan.fault_brake import brake_words, counted_words, verdict_braked
 from conversion.plan.fault_groups import Alike, others_words, worst_groups
 from conversion.plan.fault_study import SENSORS, FaultStudy
 from conversion.plan.fault_words import (
     ABOUT,
     CATEGORY_WORDS,
+    MOTOR,
     NO_SIZE,
+    capital,
     closing,
     coverage,
     noticed_words,
@@ -41,7 +44,9 @@ _HOW = (
     "The checks of both sensors count: a fault of the pedal that the throttle's checks notice is noticed. The plate is "
     "taken to follow the pedal.",
     "An input that hangs in the air may read anything: the worst of that counts.",
-    "Of the throttle the plate is judged: a track that reads low makes the control unit open farther.",
+    f"Of the throttle the plate is judged: a track that reads low makes the control unit open farther. {MOTOR}",
+    "A pressed brake with a described override takes the demand back; it does not make a fault noticed. What it cuts "
+    "is judged at the worst resistance of each position: a milder form of the fault may stay where it does not act.",
     "Not covered: two faults at once ('treadle faults --latent' follows each fault that nothing notices by every other "
     "one), faults inside the control unit, and what moisture does to many conductors at once.",
 )
@@ -68,7 +73,7 @@ def faults_data(plan: Plan) -> DataTable:
     head = (
         "sensor", "fault", "kind", "place", "class", "worst_rise_percent", "pedal_percent", "resistance_ohm",
         "rise_at_rest_percent", "rise_meanwhile_percent", "noticed_by", "within_s", "noticed_percent",
-        "reads_fully_grown",
+        "with_brake", "reads_fully_grown",
     )  # fmt: skip
     rows = []
     for sensor in SENSORS:
@@ -87,7 +92,8 @@ def _row(study: FaultStudy, verdict: Verdict) -> tuple[str, ...]:
         study.sensor, fault.name, fault.kind, fault.place, verdict.category,
         _percent(verdict.rise_percent), _percent(verdict.pedal_percent), _plain(verdict.ohm),
         _percent(verdict.rise_at_rest_percent), _percent(verdict.rise_meanwhile_percent),
-        "; ".join(checks), _plain(verdict.within_s), number(verdict.noticed_share, "ratio"), read_words(study, verdict),
+        "; ".join(checks), _plain(verdict.within_s), number(verdict.noticed_share, "ratio"),
+        brake_words(study, verdict_braked(study, verdict)), read_words(study, verdict),
     )  # fmt: skip
 
 
@@ -102,6 +108,9 @@ def _of(study: FaultStudy, drawn: Drawings) -> tuple[Block, ...]:
            "them opens the engine farther than the foot asks with nothing noticing")
         + (f"; {above} above the limit of {limits}." if count else f". The limit would be {limits}.")
     )  # fmt: skip
+    counted = counted_words(verdict_braked(study, verdict) for verdict in study.verdicts)
+    if counted:
+        said += f" Of those that open farther: {counted}."
     blocks: list[Block] = [Paragraph(said), _coverage(study, "kind"), _coverage(study, "place")]
     if groups:
         blocks += pictures(drawn, f"faults-{study.sensor}")
@@ -127,21 +136,23 @@ def _coverage(study: FaultStudy, by: str) -> Table:
         ),
     )
     rows = tuple(
-        (Cell(_capital(name)), *(Cell(str(found[each]) if found[each] else "") for each in CATEGORIES))
+        (Cell(capital(name)), *(Cell(str(found[each]) if found[each] else "") for each in CATEGORIES))
         for name, found in coverage(study.verdicts, by)
     )
     return Table(columns, (Group("", rows),), caption=ABOUT, dense=True)
 
 
 def _worst(study: FaultStudy, groups: tuple[Alike, ...]) -> Table:
+    braked = study.override is not None
     columns = (
         Column("", 0.4, "right"),
-        Column("Fault", 4.2),
+        Column("Fault", 3.6),
         Column("Opens too far", 1.0, "right", "%"),
         Column("Foot off" if study.sensor == "pedal" else "Closed", 0.9, "right", "%"),
-        Column("Worst", 1.9),
-        Column("Fully grown, noticed by", 2.2),
-        Column("Would close it", 3.4),
+        Column("Worst", 1.7),
+        Column("Fully grown, noticed by", 2.0),
+        *((Column("Brake pressed", 2.0),) if braked else ()),
+        Column("Would close it", 3.0),
     )
     rows = []
     for place, group in enumerate(groups[:WORST], start=1):
@@ -149,11 +160,12 @@ def _worst(study: FaultStudy, groups: tuple[Alike, ...]) -> Table:
         rows.append(
             (
                 Cell(str(place)),
-                Cell(_capital(verdict.fault.name), small=others_words(group.others)),
+                Cell(capital(verdict.fault.name), small=others_words(group.others)),
                 Cell(_percent(verdict.rise_percent), strong=study.is_above(verdict)),
                 Cell(_percent(verdict.rise_at_rest_percent)),
-                Cell(_capital(where_words(study, verdict.position)), small=_size(verdict)),
-                Cell(_capital(noticed_words(verdict))),
+                Cell(capital(where_words(study, verdict.position)), small=_size(verdict)),
+                Cell(capital(noticed_words(verdict))),
+                *((Cell(_braked(study, verdict)),) if braked else ()),
                 Cell(closing(study, verdict)),
             )
         )
@@ -162,13 +174,14 @@ def _worst(study: FaultStudy, groups: tuple[Alike, ...]) -> Table:
     return Table(columns, (Group("", tuple(rows)),), caption=caption, dense=True)
 
 
+def _braked(study: FaultStudy, verdict: Verdict) -> str:
+    """Without what the column's head says."""
+    return capital(brake_words(study, verdict_braked(study, verdict)).removeprefix("with the brake pressed: "))
+
+
 def _size(verdict: Verdict) -> str:
     size = size_words(verdict, verdict.ohm)
     return "" if size == NO_SIZE else size
-
-
-def _capital(text: str) -> str:
-    return text[0].upper() + text[1:]
 
 
 def _percent(points: float) -> str:
