@@ -53,9 +53,9 @@ def _terminals(text: str) -> int:
 
 def _identify(chosen: argparse.Namespace) -> int:
     from conversion.bench.unknown.identify import identify
-    from conversion.bench.unknown.told_json import as_json
     from conversion.bench.unknown.reader import read_sheet
     from conversion.bench.unknown.text import lines
+    from conversion.bench.unknown.told_json import as_json
     from conversion.description.complaints import DescriptionError
 
     try:
