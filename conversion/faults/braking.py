@@ -16,6 +16,7 @@ from conversion.faults.believing import Array
 from conversion.faults.verdict import HIGHER_BY_PERCENT
 
 Outcome = Literal["cut", "cut in part", "not cut", "undecided", "none described"]
+_NOTHING = 1e-6
 OUTCOMES: tuple[Outcome, ...] = ("cut", "cut in part", "not cut", "undecided", "none described")
 
 
@@ -73,8 +74,8 @@ def braked(override: Override | None, sound_percent: Array, rise_percent: Array,
         return Braked("undecided")
     # Nothing above 100 % is ever asked.
     asked = sound_percent - rise_percent if plate else np.minimum(sound_percent + rise_percent, 100.0)
-    left = float(rise_percent[higher & (asked <= 0.0)].max(initial=0.0)) if plate else 0.0
-    acts = asked[higher] > override.above_percent
+    left = float(rise_percent[higher & (asked <= _NOTHING)].max(initial=0.0)) if plate else 0.0
+    acts = asked[higher] > override.above_percent + _NOTHING
     if left > HIGHER_BY_PERCENT or not acts.any():
         return Braked("not cut", left)
     return Braked("cut" if acts.all() else "cut in part", left)
