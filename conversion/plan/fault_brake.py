@@ -10,7 +10,6 @@ from conversion.faults.braking import OUTCOMES, Braked, Override, braked
 from conversion.faults.latent import Second
 from conversion.faults.verdict import Verdict
 from conversion.quantities import show
-from conversion.sensing import Sensor, sensor_input
 
 if TYPE_CHECKING:
     from conversion.plan.fault_study import FaultStudy
@@ -20,16 +19,22 @@ NONE_DESCRIBED = "no brake override is described"
 NO_FIGURE = "not decided: the brake override has no figure"
 
 
-def brake_override(plan: Plan, sensor: Sensor) -> Override | None:
-    """The override that acts on a sensor's demand: its own, or the other's, since the plate follows the pedal."""
-    other: Sensor = "throttle" if sensor == "pedal" else "pedal"
-    accepted = (sensor_input(plan.description, each) for each in (sensor, other))
-    form = next((each.brake_override for each in accepted if each is not None and each.brake_override), None)
-    if form is None:
-        return None
-    # The greatest of a figure with a tolerance: less may go on, and longer.
-    above = 100.0 * form.above.high if form.above else math.nan
-    return Override(above, form.within.high if form.within else math.nan)
+def brake_override(plan: Plan) -> Override | None:
+    """What takes the demand back, described of pedal or throttle; since the plate follows the pedal, one serves both.
+
+    Of two the one that acts earlier counts; of a figure with a tolerance the greatest: less may go on, and longer.
+    """
+    accepts = plan.description.control_unit[1].accepts if plan.description.control_unit is not None else None
+    inputs = (accepts.pedal, accepts.throttle) if accepts is not None else ()
+    found = [
+        Override(
+            100.0 * form.above.high if form.above else math.nan,
+            form.within.high if form.within else math.nan,
+        )
+        for form in (each.brake_override for each in inputs if each is not None)
+        if form is not None
+    ]
+    return min(found, key=lambda each: math.inf if math.isnan(each.above_percent) else each.above_percent, default=None)
 
 
 def verdict_braked(study: FaultStudy, verdict: Verdict) -> Braked | None:

@@ -123,7 +123,7 @@ def study_faults(plan: Plan, sensor: Sensor) -> FaultStudy:
         tuple(sorted(verdicts, key=_worst_first)),
         100.0 * form.rise, 100.0 * form.rise_at_rest,
         tuple(fault for fault in listed if not _can_be_judged(fault)),
-        brake_override(plan, sensor),
+        brake_override(plan),
     )  # fmt: skip
 
 

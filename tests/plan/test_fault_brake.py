@@ -19,6 +19,7 @@ from tests.rules.patching import patched_plan
 
 # The larger of two tracks is taken, and one of them may rise as far as the agreement passes: 20 points.
 LOOSE = [
+    "K1: accepts.pedal.brake_override removed",
     "K1: accepts.pedal.takes = larger",
     "K1: accepts.pedal.agreement = {of: percent, at_most: 20 %, within: 90 ms}",
 ]
@@ -51,6 +52,8 @@ def test_figures_that_are_not_known_leave_it_undecided_and_the_greatest_of_a_tol
     assert set(told(patched_plan(tmp_path / "b", LOOSE))) == {NONE_DESCRIBED}
     timeless = told(patched_plan(tmp_path / "c", override("0 %", "unknown")))
     assert set(timeless) == {"with the brake pressed: cut to idle in a time that nobody has said"}
+    both = [*override("25 %"), "K1: accepts.throttle.brake_override = {above: 0 %, within: 1 s}"]
+    assert set(told(patched_plan(tmp_path / "e", both))) == {CUT}
     wide = patched_plan(tmp_path / "d", override("25 % ± 3 %")).faults("pedal").override
     assert wide is not None and wide.above_percent == pytest.approx(28.0)
 

@@ -52,10 +52,10 @@ def pairs_blocks(latent: LatentStudy) -> tuple[Block, ...]:
         Column("First, and how it waits", 3.2),
         Column("Then", 3.0),
         Column("Opens too far", 1.0, "right", "%"),
-        Column("Foot off" if latent.study.sensor == "pedal" else "Closed", 0.9, "right", "%"),
-        Column("Worst at", 1.4),
+        Column("Foot off" if latent.study.sensor == "pedal" else "Closed", 1.2, "right", "%"),
+        Column("Worst at", 1.6),
         *((Column("Brake pressed", 2.0),) if latent.study.override is not None else ()),
-        Column("Finds the first", 3.6),
+        Column("Finds the first", 3.4),
     )
     rows = tuple(_row(latent, pair) for pair in worst[:_MOST])
     more = f" {len(worst) - _MOST} more stand in tables/fault-pairs.csv." if len(worst) > _MOST else ""

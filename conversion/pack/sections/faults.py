@@ -148,7 +148,7 @@ def _worst(study: FaultStudy, groups: tuple[Alike, ...]) -> Table:
         Column("", 0.4, "right"),
         Column("Fault", 3.6),
         Column("Opens too far", 1.0, "right", "%"),
-        Column("Foot off" if study.sensor == "pedal" else "Closed", 0.9, "right", "%"),
+        Column("Foot off" if study.sensor == "pedal" else "Closed", 1.2, "right", "%"),
         Column("Worst", 1.7),
         Column("Fully grown, noticed by", 2.0),
         *((Column("Brake pressed", 2.0),) if braked else ()),
