@@ -7,14 +7,17 @@ from pathlib import Path
 
 import pytest
 
+from conversion.checklist import failure_modes
 from conversion.drawings import Drawings
-from conversion.pack.blocks import Paragraph, Table
+from conversion.pack.blocks import Paragraph, Points, Table
+from conversion.pack.sections.after import failure_section
 from conversion.pack.sections.fault_pairs import fault_pairs_data, pairs_blocks
 from conversion.pack.sections.faults import faults_data, faults_section
 from conversion.plan import Plan
 from conversion.plan.fault_brake import NO_FIGURE, NONE_DESCRIBED, brake_words, second_braked, verdict_braked
 from conversion.plan.fault_json import faults_json
 from conversion.plan.fault_text import fault_lines, latent_lines
+from conversion.plan.fault_words import MOTOR
 from tests.rules.patching import patched_plan
 
 # The larger of two tracks is taken, and one of them may rise as far as the agreement passes: 20 points.
@@ -105,3 +108,22 @@ def test_what_the_circuit_takes_instead_of_unknown_figures_is_told(tmp_path: Pat
         lines = " ".join(" ".join(fault_lines(study)).split())
         said = [block.text for block in faults_section(plan, Drawings((), ())).blocks if isinstance(block, Paragraph)]
         assert all(sentence in lines and any(sentence in text for text in said) for sentence in granted)
+
+
+def test_the_page_of_failure_modes_says_of_a_held_pedal_what_the_brake_does(tmp_path: Path) -> None:
+    held = {mode.key: mode for mode in failure_modes(patched_plan(tmp_path / "a", override("25 %")))}["pedal-stuck"]
+    assert "With the brake pressed, more than 25 % is taken back." in held.unit_notices
+    assert held.verdict == "not noticed, dangerous side"
+    without = {mode.key: mode for mode in failure_modes(patched_plan(tmp_path / "b", LOOSE))}["pedal-stuck"]
+    assert "the description has none" in without.unit_notices
+
+
+def test_the_faults_of_the_motor_stand_where_the_section_on_faults_says(tmp_path: Path) -> None:
+    plan = patched_plan(tmp_path, [])
+    there = failure_section(plan)
+    assert f"'{there.title}'" in MOTOR
+    points = [item for b in faults_section(plan, Drawings((), ())).blocks if isinstance(b, Points) for item in b.items]
+    assert any(MOTOR in str(point) for point in points)
+    found = {mode.key: mode for mode in failure_modes(plan)}
+    assert found["motor-to-supply"].title == "Throttle motor shorted to the supply, or its leads swapped"
+    assert "The springs leave the plate" in found["motor-unplugged"].happens

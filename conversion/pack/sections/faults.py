@@ -146,10 +146,10 @@ def _worst(study: FaultStudy, groups: tuple[Alike, ...]) -> Table:
     braked = study.override is not None
     columns = (
         Column("", 0.4, "right"),
-        Column("Fault", 3.6),
+        Column("Fault", 3.4),
         Column("Opens too far", 1.0, "right", "%"),
         Column("Foot off" if study.sensor == "pedal" else "Closed", 1.2, "right", "%"),
-        Column("Worst", 1.7),
+        Column("Worst", 2.1),
         Column("Fully grown, noticed by", 2.0),
         *((Column("Brake pressed", 2.0),) if braked else ()),
         Column("Would close it", 3.0),
