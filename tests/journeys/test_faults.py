@@ -15,8 +15,8 @@ from tests.rules.patching import patched_copy
 VAN = resources.harnesses_dir() / "market-van"
 KEYS = {
     "sensor", "fault", "kind", "place", "class", "above_limit", "worst_rise_percent", "pedal_percent", "resistance_ohm",
-    "rise_at_rest_percent", "rise_meanwhile_percent", "noticed_by", "noticed_share", "within_s", "with_brake", "needs_history",
-    "undetermined", "reads_v", "rise_percent", "would_close",
+    "rise_at_rest_percent", "rise_meanwhile_percent", "noticed_by", "noticed_share", "within_s", "with_brake",
+    "needs_history", "undetermined", "reads_v", "rise_percent", "would_close",
 }  # fmt: skip
 
 
