@@ -77,7 +77,8 @@ HARMLESS: tuple[tuple[str, str], ...] = (
     ("* parts/control-unit.yaml: needs.*", _STILL_READ),
     (
         "delete parts/control-unit.yaml: accepts.*.brake_override",
-        "Nothing is judged by it: a control unit need not have one, and the section on faults says that none is described.",
+        "Nothing is judged by it: a control unit need not have one, "
+        "and the section on faults says that none is described.",
     ),
     ("reverse parts/control-unit.yaml: accepts.throttle.*", _OTHER_WAY),
 )
