@@ -13,7 +13,7 @@ import sys
 from collections.abc import Sequence
 
 from conversion.commands import COMMANDS
-from conversion.commands.common import OK, UNREADABLE
+from conversion.commands.common import OK, UNREADABLE, tell
 
 OUR_FAULT = 3
 GARBAGE_THRESHOLD = 50_000
@@ -42,6 +42,8 @@ def main(words: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return OK
     except Exception as error:
+        if (code_told := tell(error)) is not None:
+            return code_told
         if os.environ.get("TREADLE_DEBUG"):
             raise
         kind = type(error).__name__

@@ -29,13 +29,10 @@ def add(commands: Any) -> None:
 def run(chosen: argparse.Namespace) -> int:
     """Do it; gives the exit code."""
     from conversion.checklist import build_checklist, judge_bench
-    from conversion.description import DescriptionError
     from conversion.description.yaml_text import Limits, read_tree
 
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)
-        if plan is None:
-            return UNREADABLE
         progress.step("reading the values")
         limits = Limits()
         try:
@@ -44,9 +41,6 @@ def run(chosen: argparse.Namespace) -> int:
             record = judge_bench(build_checklist(plan, ()), tree, chosen.values.name)
         except OSError as error:
             print(f"treadle: {chosen.values}: {error.strerror}", file=sys.stderr)
-            return UNREADABLE
-        except DescriptionError as error:
-            print(error, file=sys.stderr)
             return UNREADABLE
     if chosen.json:
         print(json.dumps(_plain(record), ensure_ascii=False, indent=2))

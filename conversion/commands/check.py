@@ -7,7 +7,7 @@ import json
 import textwrap
 from typing import TYPE_CHECKING, Any
 
-from conversion.commands.common import UNREADABLE, add_command, exit_code, read_plan, summary, takes_description
+from conversion.commands.common import add_command, exit_code, read_plan, summary, takes_description
 from conversion.progress import Progress
 
 if TYPE_CHECKING:
@@ -30,8 +30,6 @@ def run(chosen: argparse.Namespace) -> int:
 
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)
-        if plan is None:
-            return UNREADABLE
         progress.step("checking")
         findings = find_all(plan)
     if chosen.json:

@@ -60,8 +60,12 @@ def whole(text: str, least: int, most: int = 999_999_999) -> int:
     return int(text)
 
 
-def read_plan(path: Path, progress: Progress) -> Plan | None:
-    """The plan of a description; None where the description, or what was read with a tape, cannot be."""
+def read_plan(path: Path, progress: Progress) -> Plan:
+    """The plan of a description.
+
+    Raises:
+        DescriptionError: the description, or what was read with a tape, cannot be used.
+    """
     from conversion.description import DescriptionError, read_description
     from conversion.plan import Plan
 
@@ -70,12 +74,22 @@ def read_plan(path: Path, progress: Progress) -> Plan | None:
         return Plan(read_description(path))
     except DescriptionError as error:
         count = len(error.complaints)
-        print(error, file=sys.stderr)
-        print(
-            f"treadle: {count} fault{'s' if count != 1 else ''} to mend before anything can be computed.",
-            file=sys.stderr,
-        )
-        return None
+        error.add_note(f"treadle: {count} fault{'s' if count != 1 else ''} to mend before anything can be computed.")
+        raise
+
+
+def tell(error: Exception) -> int | None:
+    """Say what is wrong with what was given, if that is what ended a command; the exit code, else None."""
+    from conversion.description import DescriptionError
+    from conversion.pack.folder import FolderError
+
+    if isinstance(error, DescriptionError):
+        print("\n".join([str(error), *getattr(error, "__notes__", ())]), file=sys.stderr)
+        return UNREADABLE
+    if isinstance(error, FolderError):
+        print(f"treadle: {error}", file=sys.stderr)
+        return UNREADABLE
+    return None
 
 
 def print_missing(missing: Missing) -> None:

@@ -6,7 +6,7 @@ import argparse
 import json
 from typing import Any
 
-from conversion.commands.common import FOUND, OK, UNREADABLE, add_command, print_missing, read_plan, takes_description
+from conversion.commands.common import FOUND, OK, add_command, print_missing, read_plan, takes_description
 from conversion.progress import Progress
 
 
@@ -28,8 +28,6 @@ def run(chosen: argparse.Namespace) -> int:
     studies, latents, lacking = [], [], []
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)
-        if plan is None:
-            return UNREADABLE
         for sensor in SENSORS:
             progress.step(f"judging the faults of the {sensor}")
             try:

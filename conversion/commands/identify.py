@@ -56,20 +56,15 @@ def _identify(chosen: argparse.Namespace) -> int:
     from conversion.bench.unknown.reader import read_sheet
     from conversion.bench.unknown.text import lines
     from conversion.bench.unknown.told_json import as_json
-    from conversion.description.complaints import DescriptionError
 
-    try:
-        sheet = read_sheet(chosen.readings)
-        found = identify(sheet.readings)
-        print(
-            json.dumps(as_json(sheet, found), ensure_ascii=False, indent=2)
-            if chosen.json
-            else "\n".join(lines(sheet, found))
-        )
-        written = _write_part(chosen, sheet, found) if chosen.part else OK
-    except DescriptionError as error:
-        print(error, file=sys.stderr)
-        return UNREADABLE
+    sheet = read_sheet(chosen.readings)
+    found = identify(sheet.readings)
+    print(
+        json.dumps(as_json(sheet, found), ensure_ascii=False, indent=2)
+        if chosen.json
+        else "\n".join(lines(sheet, found))
+    )
+    written = _write_part(chosen, sheet, found) if chosen.part else OK
     return written or (OK if found.verdict == "found" else FOUND)
 
 

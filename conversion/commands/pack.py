@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from conversion.commands.common import FOUND, UNREADABLE, add_command, exit_code, read_plan, summary, takes_description
+from conversion.commands.common import FOUND, add_command, exit_code, read_plan, summary, takes_description
 from conversion.commands.search import search_described
 from conversion.progress import Progress
 
@@ -31,19 +30,13 @@ def add(commands: Any) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Do it; gives the exit code."""
-    from conversion.description import DescriptionError, Missing
-    from conversion.pack.folder import FolderError, check_place, write_folder
+    from conversion.description import Missing
+    from conversion.pack.folder import check_place, write_folder
     from conversion.rules import find_all
 
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)
-        if plan is None:
-            return UNREADABLE
-        try:
-            check_place(chosen.out)
-        except FolderError as error:
-            print(f"treadle: {error}", file=sys.stderr)
-            return UNREADABLE
+        check_place(chosen.out)
         progress.step("checking")
         findings = find_all(plan, studied=True)
         from conversion.checklist import build_checklist
@@ -54,24 +47,13 @@ def run(chosen: argparse.Namespace) -> int:
         if chosen.search:
             try:
                 found = search_described(plan, chosen.description, progress)
-            except DescriptionError as error:
-                print(error, file=sys.stderr)
-                return UNREADABLE
             except Missing as missing:
                 found = missing
-        try:
-            stages = build_checklist(plan, findings)
-            recorded = gather_records(plan, stages, progress.step)
-            files = build_pack(plan, findings, progress.step, found, recorded, stages=stages, latent=chosen.latent)
-        except DescriptionError as error:
-            print(error, file=sys.stderr)
-            return UNREADABLE
+        stages = build_checklist(plan, findings)
+        recorded = gather_records(plan, stages, progress.step)
+        files = build_pack(plan, findings, progress.step, found, recorded, stages=stages, latent=chosen.latent)
         progress.step("writing")
-        try:
-            write_folder(chosen.out, files)
-        except FolderError as error:
-            print(f"treadle: {error}", file=sys.stderr)
-            return UNREADABLE
+        write_folder(chosen.out, files)
     print(f"{chosen.out}: {len(files)} files; begin with build-pack.pdf or build-pack.html.")
     print(summary(findings))
     failed = recorded.failed if recorded else ()

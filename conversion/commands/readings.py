@@ -46,13 +46,11 @@ def run(chosen: argparse.Namespace) -> int:
     from conversion.bench.log.record import read_log
     from conversion.bench.log.text import log_json, log_lines
     from conversion.bench.log.wanted import wanted_of
-    from conversion.description import DescriptionError, Missing
-    from conversion.pack.folder import FolderError, write_folder
+    from conversion.description import Missing
+    from conversion.pack.folder import write_folder
 
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)
-        if plan is None:
-            return UNREADABLE
         try:
             wanted = wanted_of(plan)
             columns = _columns(chosen.column, list(wanted.tracks))
@@ -60,9 +58,6 @@ def run(chosen: argparse.Namespace) -> int:
         except Missing as missing:
             print_missing(missing)
             return FOUND
-        except DescriptionError as error:
-            print(error, file=sys.stderr)
-            return UNREADABLE
         except (ValueError, OSError) as error:
             why = error.strerror if isinstance(error, OSError) else error
             where = f"{chosen.log}: " if isinstance(error, OSError) else ""
@@ -76,11 +71,7 @@ def run(chosen: argparse.Namespace) -> int:
 
             files = {f"{drawing.name}.svg": drawing.svg.encode("utf-8") for drawing in log_charts(verdict)}
             files["readings.txt"] = ("\n".join(log_lines(verdict)) + "\n").encode("utf-8")
-            try:
-                write_folder(chosen.out, files)
-            except FolderError as error:
-                print(f"treadle: {error}", file=sys.stderr)
-                return UNREADABLE
+            write_folder(chosen.out, files)
     print(text)
     if chosen.out:
         print(f"{chosen.out}: {len(files)} files.", file=sys.stderr if chosen.json else sys.stdout)

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 from conversion.commands.common import (
     FOUND,
     OK,
-    UNREADABLE,
     add_command,
     count,
     print_missing,
@@ -42,27 +41,19 @@ def add(commands: Any) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Do it; gives the exit code."""
-    from conversion.description import DescriptionError, Missing
+    from conversion.description import Missing
     from conversion.description.reader import conversion_file
-    from conversion.pack.folder import FolderError, check_place, write_folder
+    from conversion.pack.folder import check_place, write_folder
     from conversion.plan.search_json import search_json
     from conversion.plan.search_text import lines
 
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)
-        if plan is None:
-            return UNREADABLE
         file = conversion_file(chosen.description)
+        if chosen.out:
+            check_place(chosen.out)
         try:
-            if chosen.out:
-                check_place(chosen.out)
             outcome = search_described(plan, chosen.description, progress, chosen.candidates, chosen.seed)
-        except FolderError as error:
-            print(f"treadle: {error}", file=sys.stderr)
-            return UNREADABLE
-        except DescriptionError as error:
-            print(error, file=sys.stderr)
-            return UNREADABLE
         except Missing as missing:
             print_missing(missing)
             return FOUND
@@ -70,11 +61,7 @@ def run(chosen: argparse.Namespace) -> int:
             from conversion.pack.search_folder import search_files
 
             progress.step("writing")
-            try:
-                write_folder(chosen.out, search_files(outcome, file.name))
-            except FolderError as error:
-                print(f"treadle: {error}", file=sys.stderr)
-                return UNREADABLE
+            write_folder(chosen.out, search_files(outcome, file.name))
     if chosen.json:
         print(json.dumps(search_json(outcome), ensure_ascii=False, indent=2))
     else:

@@ -9,7 +9,6 @@ from typing import Any
 from conversion.commands.common import (
     FOUND,
     OK,
-    UNREADABLE,
     add_command,
     print_missing,
     read_plan,
@@ -45,8 +44,6 @@ def run(chosen: argparse.Namespace) -> int:
 
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)
-        if plan is None:
-            return UNREADABLE
         progress.step("computing the travel")
         try:
             found = plan.sampled_study(

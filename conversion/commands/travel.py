@@ -6,7 +6,7 @@ import argparse
 import json
 from typing import Any
 
-from conversion.commands.common import FOUND, OK, UNREADABLE, add_command, print_missing, read_plan, takes_description
+from conversion.commands.common import FOUND, OK, add_command, print_missing, read_plan, takes_description
 from conversion.progress import Progress
 
 
@@ -24,8 +24,6 @@ def run(chosen: argparse.Namespace) -> int:
 
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)
-        if plan is None:
-            return UNREADABLE
         progress.step("computing the travel")
         found, lacking = travel_json(plan)
         lines = [] if chosen.json else [*travel_lines(found["positions"]), *fact_lines(plan)]
