@@ -28,8 +28,8 @@ _NOT_CHECKED = (
     "Wear, play, dirt, ice and corrosion of ball joints, springs, terminals and tracks.",
     "Conductor sizes, voltage drop, heating of the loom, and whether each fuse's rating suits its wires.",
     "Lengths beyond the runs: branching out, twisting, slack and terminals.",
-    "Faults of the loom beyond the single, complete ones on the page of failure modes: partial shorts, poor contacts "
-    "and two faults at once, save where a finding speaks of one.",
+    "Faults outside the sensing circuits, faults inside the control unit, more than two at once, and two at once where "
+    "the section on faults does not speak of pairs.",
     "Electromagnetic compatibility, and interference from ignition, starter and radio.",
     "The control unit's real software, its reaction times, and what it does with a fault.",
     "The engine, its fuelling, its emissions, its power and the gearbox behind it.",
