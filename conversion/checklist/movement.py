@@ -13,7 +13,7 @@ from conversion.checklist.saying import CannotSay, between, figure, of, with_lim
 from conversion.checklist.writer import row
 from conversion.description.linkage_forms import BellCrankLinkageForm, CableLinkageForm, RodLinkageForm
 from conversion.plan import POSITIONS, Travel
-from conversion.plan.link_words import link_words
+from conversion.plan.link.words import link_words
 from conversion.quantities import show, unit_of
 
 _STEPS = 4

@@ -19,7 +19,7 @@ from conversion.description.linkage_forms import (
     RodLinkageForm,
 )  # fmt: skip
 from conversion.description.places import Point
-from conversion.plan.points import TapeResult
+from conversion.plan.tape.points import TapeResult
 from conversion.quantities import show, unit_of
 
 Steps = tuple[str, ...]

@@ -16,9 +16,9 @@ from conversion.description import Missing
 from conversion.quantities import Quantity, show, unit_of
 
 if TYPE_CHECKING:
-    from conversion.plan.fit_judged import FitClearance
-    from conversion.plan.fit_recess import RecessPlan
-    from conversion.plan.fitting import Fit
+    from conversion.plan.fitting.fit import Fit
+    from conversion.plan.fitting.judged import FitClearance
+    from conversion.plan.fitting.recess import RecessPlan
 
 _MM = unit_of("length")
 

@@ -21,9 +21,9 @@ def add(commands: Any) -> None:
 def run(chosen: argparse.Namespace) -> int:
     """Do it; gives the exit code."""
     from conversion.description import Missing
-    from conversion.plan.fault_json import faults_json
-    from conversion.plan.fault_study import SENSORS
-    from conversion.plan.fault_text import fault_lines, latent_lines
+    from conversion.plan.faults.as_json import faults_json
+    from conversion.plan.faults.judged import SENSORS
+    from conversion.plan.faults.text import fault_lines, latent_lines
 
     studies, latents, lacking = [], [], []
     with Progress() as progress:

@@ -12,7 +12,7 @@ from conversion.progress import Progress
 
 if TYPE_CHECKING:
     from conversion.description import Missing
-    from conversion.plan.searching import SearchOutcome
+    from conversion.plan.searching.search import SearchOutcome
 
 
 def add(commands: Any) -> None:

@@ -22,7 +22,7 @@ from conversion.progress import Progress
 
 if TYPE_CHECKING:
     from conversion.plan import Plan
-    from conversion.plan.searching import SearchOutcome
+    from conversion.plan.searching.search import SearchOutcome
 
 
 def add(commands: Any) -> None:
@@ -44,8 +44,8 @@ def run(chosen: argparse.Namespace) -> int:
     from conversion.description import Missing
     from conversion.description.reader import conversion_file
     from conversion.pack.folder import check_place, write_folder
-    from conversion.plan.search_json import search_json
-    from conversion.plan.search_text import lines
+    from conversion.plan.searching.as_json import search_json
+    from conversion.plan.searching.text import lines
 
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)
@@ -78,7 +78,7 @@ def search_described(
 ) -> SearchOutcome:
     """Search the settings of a plan as its file asks for."""
     from conversion.description.reader import conversion_file
-    from conversion.plan.searching import search_plan
+    from conversion.plan.searching.search import search_plan
     from conversion.study.search import CANDIDATES
 
     return search_plan(plan, conversion_file(description), candidates or CANDIDATES, seed, progress.step)

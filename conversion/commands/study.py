@@ -39,8 +39,8 @@ def add(commands: Any) -> None:
 def run(chosen: argparse.Namespace) -> int:
     """Do it; gives the exit code."""
     from conversion.description import Missing
-    from conversion.plan.study_json import study_json
-    from conversion.plan.study_text import study_lines
+    from conversion.plan.study.as_json import study_json
+    from conversion.plan.study.text import study_lines
 
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)

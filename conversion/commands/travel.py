@@ -19,8 +19,8 @@ def add(commands: Any) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Do it; gives the exit code."""
-    from conversion.plan.travel_json import travel_json
-    from conversion.plan.travel_text import fact_lines, travel_lines
+    from conversion.plan.link.travel_json import travel_json
+    from conversion.plan.link.travel_text import fact_lines, travel_lines
 
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)

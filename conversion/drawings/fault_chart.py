@@ -8,8 +8,8 @@ from conversion.drawings.drawing import Drawing
 from conversion.drawings.panel import STYLES, UNDERLAID, Curve, Mark, Panel, Pen
 from conversion.drawings.panel_sheet import chart
 from conversion.plan import Plan
-from conversion.plan.fault_groups import Alike, worst_groups
-from conversion.plan.fault_study import FaultStudy
+from conversion.plan.faults.groups import Alike, worst_groups
+from conversion.plan.faults.judged import FaultStudy
 
 WORST = 10
 _MORE = (Pen(0.8), Pen(0.8, (2.2, 1.0)))

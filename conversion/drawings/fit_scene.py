@@ -16,10 +16,10 @@ from conversion.drawings.svg import Point
 from conversion.fit import AnyBody, Clearance, Kind
 from conversion.fit.bodies import Placed
 from conversion.linkage.turning import Array
-from conversion.plan.fit_judged import FitClearance
-from conversion.plan.fit_obstacles import Standing
-from conversion.plan.fit_recess import RecessPlan
-from conversion.plan.fitting import Fit
+from conversion.plan.fitting.fit import Fit
+from conversion.plan.fitting.judged import FitClearance
+from conversion.plan.fitting.obstacles import Standing
+from conversion.plan.fitting.recess import RecessPlan
 from conversion.quantities import show
 
 WIDTH_MM, COLUMN_MM = 180.0, 32.0

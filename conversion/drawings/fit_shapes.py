@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from conversion.fit import AnyBody, Body, Bulkhead, Poses
 from conversion.fit.bodies import HalfSpace
 from conversion.linkage.turning import Array
-from conversion.plan.fit_obstacles import Standing
+from conversion.plan.fitting.obstacles import Standing
 
 SIDE, ABOVE = (0, 2), (0, 1)
 """Which coordinates a view shows."""

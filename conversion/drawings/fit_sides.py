@@ -35,7 +35,7 @@ from conversion.drawings.svg import FINE, MIDDLE, THIN, WHITE, Canvas, Pen, Poin
 from conversion.fit import Kind
 from conversion.fit.bodies import FIXED
 from conversion.linkage.turning import Array
-from conversion.plan.fitting import Fit
+from conversion.plan.fitting.fit import Fit
 
 STRIP_MM = 3.2
 """How deep a plane without end is drawn, on paper. [mm]"""

@@ -27,8 +27,8 @@ from conversion.drawings.fit_sides import BESIDE, FULL_STOP, STRIP_MM, SWEPT, dr
 from conversion.drawings.labels import wrapped
 from conversion.drawings.svg import FINE, MIDDLE, THICK, THIN, Canvas, Pen
 from conversion.plan import Plan
-from conversion.plan.fit_obstacles import Standing
-from conversion.plan.fitting import NEAR_MM, Fit
+from conversion.plan.fitting.fit import NEAR_MM, Fit
+from conversion.plan.fitting.obstacles import Standing
 from conversion.quantities import number, show
 
 _ROOM_WORDS = 118.0

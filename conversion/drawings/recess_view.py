@@ -13,7 +13,7 @@ from conversion.drawings.svg import FINE, MIDDLE, THIN, Canvas, Pen, Point
 from conversion.fit import BoxSize, Corner, FlatPattern, Recess, bend_allowance_mm
 from conversion.linkage.turning import Array
 from conversion.plan import Plan
-from conversion.plan.fit_recess import RecessPlan
+from conversion.plan.fitting.recess import RecessPlan
 from conversion.quantities import show
 
 WIDTH_MM = 180.0

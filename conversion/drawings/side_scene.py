@@ -14,7 +14,7 @@ from conversion.description.spring_forms import CompressionSpring, ExtensionSpri
 from conversion.drawings.side_link import LinkPose, crank_pivot, lever_end_at, link_pose
 from conversion.linkage.turning import Array, foot_of, turned
 from conversion.plan import POSITIONS, Plan
-from conversion.plan.travel import Travel
+from conversion.plan.link.travel import Travel
 from conversion.quantities import show
 
 REST, HALF, FULL = 0, POSITIONS // 2, POSITIONS - 1

@@ -24,8 +24,8 @@ from conversion.fit.shapes import Shape, sheet_of
 from conversion.linkage import BellCrankLinkage, CableLinkage, Linkage, RodLinkage
 from conversion.linkage.turning import Array, across, length
 from conversion.plan import Plan
-from conversion.plan.fit_figures import FitFigures
-from conversion.plan.fitting import Fit
+from conversion.plan.fitting.figures import FitFigures
+from conversion.plan.fitting.fit import Fit
 from conversion.quantities import show
 
 NO_TEMPLATE = "there is no template of it"

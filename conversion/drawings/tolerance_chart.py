@@ -9,7 +9,7 @@ from conversion.drawings.panel import STYLES, Curve, Level, Mark, Panel, Window
 from conversion.drawings.panel_sheet import chart
 from conversion.drawings.scales import Array
 from conversion.plan import Plan
-from conversion.plan.studying import TravelStudy
+from conversion.plan.study.travel import TravelStudy
 from conversion.quantities import show
 from conversion.sensing import GatheredTrack
 

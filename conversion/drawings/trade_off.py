@@ -10,7 +10,7 @@ from conversion.drawings.drawing import Drawing
 from conversion.drawings.panel import STYLES, Curve, Mark, Panel, Whisker
 from conversion.drawings.panel_sheet import chart
 from conversion.drawings.scales import Array
-from conversion.plan.searching import SearchOutcome
+from conversion.plan.searching.search import SearchOutcome
 from conversion.study.search_wants import CELL
 
 CAPTION = (

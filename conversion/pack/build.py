@@ -26,7 +26,7 @@ from conversion.rules.report import findings_json
 
 if TYPE_CHECKING:
     from conversion.checklist import Stage
-    from conversion.plan.searching import SearchOutcome  # loads the search, which not every pack has
+    from conversion.plan.searching.search import SearchOutcome  # loads the search, which not every pack has
 
 
 def build_pack(

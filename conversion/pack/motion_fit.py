@@ -14,8 +14,8 @@ from conversion.linkage.turning import Array
 from conversion.pack.motion_stops import in_picture
 from conversion.pack.moving import Moving, still
 from conversion.plan import POSITIONS
-from conversion.plan.fit_recess import RecessPlan
-from conversion.plan.fitting import Fit
+from conversion.plan.fitting.fit import Fit
+from conversion.plan.fitting.recess import RecessPlan
 
 _ROUND = np.stack([np.cos(np.linspace(0.0, 2.0 * np.pi, 17)), np.sin(np.linspace(0.0, 2.0 * np.pi, 17))], axis=-1)
 _ENDLESS_MM = 1e4

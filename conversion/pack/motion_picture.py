@@ -28,7 +28,7 @@ from conversion.pack.motion_stops import (
 )
 from conversion.pack.moving import Moving, still
 from conversion.plan import Plan
-from conversion.plan.travel import Travel
+from conversion.plan.link.travel import Travel
 
 _PARTS = 120.0
 _MARGIN = 6.0

@@ -9,7 +9,7 @@ import numpy as np
 from conversion.linkage import BellCrankMotion, CableMotion, ContactMotion, DirectMotion, turned
 from conversion.linkage.turning import Array, foot_of
 from conversion.pack.moving import Moving, still
-from conversion.plan.travel import Travel
+from conversion.plan.link.travel import Travel
 
 
 def in_picture(points: Array) -> Array:

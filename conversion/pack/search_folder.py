@@ -9,11 +9,11 @@ from collections.abc import Iterator
 from conversion.drawings.trade_off import CAPTION, trade_off_chart
 from conversion.pack.sections.searched import trade_off_data
 from conversion.pack.tables import csv_bytes
-from conversion.plan.search_json import search_json
-from conversion.plan.search_patch import patch_text
-from conversion.plan.search_text import lines
-from conversion.plan.search_words import BEST_IN
-from conversion.plan.searching import SearchOutcome, Setting
+from conversion.plan.searching.as_json import search_json
+from conversion.plan.searching.patch import patch_text
+from conversion.plan.searching.search import SearchOutcome, Setting
+from conversion.plan.searching.text import lines
+from conversion.plan.searching.words import BEST_IN
 
 RESULT_NAME = "search.json"
 """What another program, or a later build pack, reads the result from."""

@@ -15,13 +15,11 @@ from conversion.linkage.turning import Array
 from conversion.loom import Route, find_routes
 from conversion.plan.contact_loss import ContactLoss, contact_losses
 from conversion.plan.evidence import StatedFigure, stated_figures
-from conversion.plan.friction import Friction, frictions
-from conversion.plan.geometry import gather_geometry, gather_linkage
-from conversion.plan.needs import NeedAnswer, answer_needs
-from conversion.plan.points import resolve_points
-from conversion.plan.return_times import ReturnTime, estimate_return_time
-from conversion.plan.returning import SpringWay, spring_ways, study_return
-from conversion.plan.rod_loads import (
+from conversion.plan.link.friction import Friction, frictions
+from conversion.plan.link.geometry import gather_geometry, gather_linkage
+from conversion.plan.link.return_times import ReturnTime, estimate_return_time
+from conversion.plan.link.returning import SpringWay, spring_ways, study_return
+from conversion.plan.link.rod_loads import (
     BracketGive,
     JamLoad,
     RodEndLean,
@@ -31,8 +29,10 @@ from conversion.plan.rod_loads import (
     rod_ends,
     side_load_n,
 )
+from conversion.plan.link.travel import POSITIONS, Travel, compute_travel
+from conversion.plan.needs import NeedAnswer, answer_needs
 from conversion.plan.shared_return import SharedReturn, pedal_with_shared_return
-from conversion.plan.travel import POSITIONS, Travel, compute_travel
+from conversion.plan.tape.points import resolve_points
 from conversion.sensing import GatheredTrack, Sensor, SensorSweep, Shorted, gather_tracks, sensor_input
 from conversion.sensing.checks import short_outputs
 from conversion.sensing.single_faults import FaultReading, open_feed, open_signal, shorted_signal
@@ -42,11 +42,11 @@ from conversion.sensing.sweep import sweep_sensor
 from conversion.wiring import Wiring, derive_wires
 
 if TYPE_CHECKING:
-    from conversion.plan.circuit_parts import SensingCircuit
-    from conversion.plan.fault_study import FaultStudy
-    from conversion.plan.fitting import Fit
-    from conversion.plan.latent_study import LatentStudy
-    from conversion.plan.studying import TravelStudy
+    from conversion.plan.circuits.parts import SensingCircuit
+    from conversion.plan.faults.judged import FaultStudy
+    from conversion.plan.faults.latent import LatentStudy
+    from conversion.plan.fitting.fit import Fit
+    from conversion.plan.study.travel import TravelStudy
     from conversion.study.tolerance import Progress
 
 
@@ -103,7 +103,7 @@ class Plan:
         form = self.description.conversion.fit
         if form is None:
             return None
-        from conversion.plan.fitting import Fit  # solid geometry loads slowly and only such a description needs it
+        from conversion.plan.fitting.fit import Fit  # solid geometry loads slowly and only such a description needs it
 
         return Fit(self.description, form, self.travel)
 
@@ -188,7 +188,7 @@ class Plan:
         self, samples: int | None = None, seed: int | None = None, progress: Progress | None = None
     ) -> TravelStudy:
         """The same with another number of samples or another seed; progress as :func:`study_travel` takes it."""
-        from conversion.plan.studying import study_travel  # a check asks for no study, and starts faster without
+        from conversion.plan.study.travel import study_travel  # a check asks for no study, and starts faster without
 
         tracks: dict[str, GatheredTrack] | Missing
         try:
@@ -234,17 +234,19 @@ class Plan:
 
     def latent(self, sensor: Sensor, progress: Progress | None = None) -> LatentStudy:
         """Every second fault after each first one that nothing notices."""
-        from conversion.plan.latent_study import study_latent
+        from conversion.plan.faults.latent import study_latent
 
         return study_latent(self.faults(sensor), progress)
 
     def _judged(self, sensor: Sensor) -> FaultStudy:
-        from conversion.plan.fault_study import study_faults  # a check asks for no study, and starts faster without
+        from conversion.plan.faults.judged import study_faults  # a check asks for no study, and starts faster without
 
         return study_faults(self, sensor)
 
     def _circuit(self, sensor: Sensor) -> SensingCircuit:
-        from conversion.plan.sensing_circuit import sensing_circuit  # what needs no fault study starts faster without
+        from conversion.plan.circuits.sensing_circuit import (
+            sensing_circuit,  # what needs no fault study starts faster without
+        )
 
         return sensing_circuit(self, sensor)
 

@@ -11,8 +11,8 @@ from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 
 if TYPE_CHECKING:
-    from conversion.plan.fit_judged import FitClearance
-    from conversion.plan.fitting import Fit  # loads solid geometry, which not every description needs
+    from conversion.plan.fitting.fit import Fit  # loads solid geometry, which not every description needs
+    from conversion.plan.fitting.judged import FitClearance
 
 _EXHAUST = "Formula SAE Rules 2026 v1.0, IC.3.3.1: a throttle cable or rod at least 50 mm from the exhaust"
 _ASK = {

@@ -12,7 +12,7 @@ from conversion.rules.sensors import Reading, readings
 
 if TYPE_CHECKING:
     from conversion.faults.verdict import Verdict
-    from conversion.plan.fault_study import FaultStudy
+    from conversion.plan.faults.judged import FaultStudy
 
 _DEVIATION = "Formula SAE Rules 2026 v1.0, T.4.2.4: two sensors that differ by more than 10 % of pedal travel"
 _DETECTABLE = "Formula SAE Rules 2026 v1.0, T.4.2.9: any failure of sensor or wiring must be detectable"
@@ -67,7 +67,7 @@ def _above(
     limit: Callable[[FaultStudy], float],
 ) -> Iterator[Found | Missing]:  # fmt: skip
     """One finding for all faults that come to the same."""
-    from conversion.plan.fault_groups import alike  # loads circuits and faults, which a check does without
+    from conversion.plan.faults.groups import alike  # loads circuits and faults, which a check does without
 
     for read in readings(plan):
         try:
@@ -82,8 +82,8 @@ def _above(
 def _told(
     read: Reading, study: FaultStudy, verdict: Verdict, risen: float, limit: float, others: tuple[str, ...]
 ) -> Found:  # fmt: skip
-    from conversion.plan.fault_groups import others_words
-    from conversion.plan.fault_words import NO_SIZE, closing, noticed_words, percent_words, size_words, where_words
+    from conversion.plan.faults.groups import others_words
+    from conversion.plan.faults.words import NO_SIZE, closing, noticed_words, percent_words, size_words, where_words
 
     at_rest = risen == verdict.rise_at_rest_percent
     size = size_words(verdict, verdict.ohm_at_rest if at_rest else verdict.ohm)

@@ -9,9 +9,9 @@ import numpy as np
 from conversion.description.linkage_forms import Stop
 from conversion.description.spring_forms import ExtensionSpring
 from conversion.plan import Plan
-from conversion.plan.friction import WHY_DEFAULT
+from conversion.plan.link.friction import WHY_DEFAULT
+from conversion.plan.link.rod_loads import FULL_FOOT_N
 from conversion.plan.measuring import how_to_measure
-from conversion.plan.rod_loads import FULL_FOOT_N
 from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 from conversion.rules.sensors import planned_travel

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from conversion.plan import Plan
-from conversion.plan.link_words import LinkWords, link_words
+from conversion.plan.link.words import LinkWords, link_words
 
 
 def described_words(plan: Plan) -> LinkWords:

@@ -8,8 +8,8 @@ import numpy as np
 
 from conversion.description import Missing
 from conversion.plan import Plan
-from conversion.plan.rod_loads import WHERE, described_rod, described_rods, end_keys
-from conversion.plan.rod_threads import THREAD_DIAMETERS
+from conversion.plan.link.rod_loads import WHERE, described_rod, described_rods, end_keys
+from conversion.plan.link.rod_threads import THREAD_DIAMETERS
 from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 

@@ -9,7 +9,7 @@ import numpy as np
 from conversion.description.linkage_forms import ModulePlace
 from conversion.description.rod_forms import RodEnd
 from conversion.plan import Plan
-from conversion.plan.rod_loads import WHERE, bolt_holds_n, described_rods, end_keys
+from conversion.plan.link.rod_loads import WHERE, bolt_holds_n, described_rods, end_keys
 from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 

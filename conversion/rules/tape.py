@@ -8,7 +8,7 @@ import numpy as np
 
 from conversion.description import Place
 from conversion.plan import Plan
-from conversion.plan.points import TapeResult
+from conversion.plan.tape.points import TapeResult
 from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 

@@ -18,7 +18,7 @@ from conversion.circuit.network import Array, Indices
 from conversion.description import read_description
 from conversion.faults import Joined, Weakened
 from conversion.plan import Plan
-from conversion.plan.fault_list import list_faults
+from conversion.plan.faults.gathered import list_faults
 from tests.benchmarks.bench_commands import demo
 from tests.benchmarks.framework import NotMeasured, Times, benchmark, best_of, times_of
 from tests.circuit.networks import sensing_circuit

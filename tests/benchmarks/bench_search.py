@@ -12,7 +12,7 @@ from conversion.description import read_description
 from conversion.linkage import adjusted_at_rest, pedal_angle_for_lever, solve
 from conversion.linkage.turning import across, length
 from conversion.plan import Plan
-from conversion.plan.search_case import gather_search
+from conversion.plan.searching.case import gather_search
 from conversion.study.search import run_search, seen_in_full
 from conversion.study.search_case import SearchCase
 from conversion.study.search_grid import drawn

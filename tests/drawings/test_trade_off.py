@@ -11,7 +11,7 @@ from conversion import resources
 from conversion.description import read_description
 from conversion.drawings.trade_off import _best_left, trade_off_chart
 from conversion.plan import Plan
-from conversion.plan.searching import SearchOutcome, search_plan
+from conversion.plan.searching.search import SearchOutcome, search_plan
 
 
 @cache

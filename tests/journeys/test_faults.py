@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from conversion import resources
-from conversion.plan.fault_words import ABOUT
+from conversion.plan.faults.words import ABOUT
 from tests.journeys.command import treadle
 from tests.rules.patching import patched_copy
 

@@ -202,7 +202,7 @@ def test_a_place_that_cannot_be_written_to_is_refused_before_the_search(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     from conversion import cli
-    from conversion.plan import searching
+    from conversion.plan.searching import search as searching
 
     def sought(*_: object, **__: object) -> None:
         raise AssertionError("nothing is sought for a place that is refused")

@@ -15,8 +15,8 @@ from conversion.pack.blocks import Gap, Paragraph, Picture, Table
 from conversion.pack.sections.fault_pairs import fault_pairs_data, latent_studies
 from conversion.pack.sections.faults import faults_data, faults_section
 from conversion.plan import Plan
-from conversion.plan.fault_groups import worst_groups
-from conversion.plan.fault_words import ABOUT, CATEGORY_WORDS
+from conversion.plan.faults.groups import worst_groups
+from conversion.plan.faults.words import ABOUT, CATEGORY_WORDS
 from tests.rules.patching import patched_plan
 
 

@@ -16,7 +16,7 @@ from conversion.pack.sections.fit import fit_section
 from conversion.pack.sections.fit_tables import cut_list_data, fit_data
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan
-from conversion.plan.fitting import Fit
+from conversion.plan.fitting.fit import Fit
 from conversion.quantities import number, show
 from tests.pack.made import demo_pack, demo_plan, text_of
 from tests.rules.patching import patched_plan

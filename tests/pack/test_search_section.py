@@ -12,7 +12,7 @@ from conversion.description.complaints import Place
 from conversion.pack.blocks import Gap, Picture, Points, Table
 from conversion.pack.build import build_pack
 from conversion.pack.sections.searched import search_section, trade_off_data
-from conversion.plan.searching import SearchOutcome, search_plan
+from conversion.plan.searching.search import SearchOutcome, search_plan
 from conversion.resources import harnesses_dir
 from conversion.rules import find_all
 from conversion.study.search_obstacle import Miss

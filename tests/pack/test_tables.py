@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from conversion.pack.document import DataTable
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan, travel_positions
-from conversion.plan.study_json import study_json
+from conversion.plan.study.as_json import study_json
 from conversion.rules import find_all
 from tests.pack.made import demo_plan, tables_of
 from tests.rules.patching import patched_plan

@@ -14,10 +14,10 @@ from conversion.pack.sections.after import failure_section
 from conversion.pack.sections.fault_pairs import fault_pairs_data, pairs_blocks
 from conversion.pack.sections.faults import faults_data, faults_section
 from conversion.plan import Plan
-from conversion.plan.fault_brake import NO_FIGURE, NONE_DESCRIBED, brake_words, second_braked, verdict_braked
-from conversion.plan.fault_json import faults_json
-from conversion.plan.fault_text import fault_lines, latent_lines
-from conversion.plan.fault_words import MOTOR
+from conversion.plan.faults.as_json import faults_json
+from conversion.plan.faults.brake import NO_FIGURE, NONE_DESCRIBED, brake_words, second_braked, verdict_braked
+from conversion.plan.faults.text import fault_lines, latent_lines
+from conversion.plan.faults.words import MOTOR
 from tests.rules.patching import patched_plan
 
 # The larger of two tracks is taken, and one of them may rise as far as the agreement passes: 20 points.

@@ -12,7 +12,7 @@ from conversion import resources
 from conversion.description import read_description
 from conversion.faults.fault import KIND_WORDS, Fault, Held, Joined, Moved, Resupplied, Weakened
 from conversion.plan import Plan
-from conversion.plan.fault_list import list_faults
+from conversion.plan.faults.gathered import list_faults
 from conversion.sensing import Sensor
 from tests.rules.patching import patched_plan
 

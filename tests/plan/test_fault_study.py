@@ -14,10 +14,10 @@ from conversion.circuit import Resistor, solve
 from conversion.description import read_description
 from conversion.faults import Fault, Joined, Weakened
 from conversion.plan import Plan
-from conversion.plan.fault_groups import worst_groups
-from conversion.plan.fault_study import FaultStudy
-from conversion.plan.fault_words import closing, coverage
-from conversion.plan.latent_study import study_latent
+from conversion.plan.faults.groups import worst_groups
+from conversion.plan.faults.judged import FaultStudy
+from conversion.plan.faults.latent import study_latent
+from conversion.plan.faults.words import closing, coverage
 from tests.rules.patching import patched_plan
 
 LADDER_OHM = (0.0, 0.3, 5.0, 60.0, 400.0, 2_000.0, 9_000.0, 40_000.0, 300_000.0)

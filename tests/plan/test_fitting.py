@@ -10,8 +10,8 @@ import pytest
 
 from conversion.description.fit_forms import ASKED_FOR, ObstacleKind
 from conversion.fit import Kind, clearances
-from conversion.plan.fit_judged import FitClearance
-from conversion.plan.fitting import NEAR_MM, Fit
+from conversion.plan.fitting.fit import NEAR_MM, Fit
+from conversion.plan.fitting.judged import FitClearance
 from tests.kinds import KINDS
 from tests.plan.fit_cases import BODIES, END_RAD, with_fit
 from tests.rules.patching import patched_plan

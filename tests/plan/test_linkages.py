@@ -10,8 +10,8 @@ import pytest
 
 from conversion.description import Missing
 from conversion.plan import Plan, travel_positions
-from conversion.plan.rod_loads import FULL_FOOT_N
-from conversion.plan.rod_threads import thread_holds
+from conversion.plan.link.rod_loads import FULL_FOOT_N
+from conversion.plan.link.rod_threads import thread_holds
 from conversion.rules import find_all
 from tests.kinds import KINDS
 from tests.rules.patching import patched_plan

@@ -16,11 +16,11 @@ from conversion.description.search_faults import MAY_MOVE
 from conversion.description.search_forms import MayMove
 from conversion.linkage import BellCrankLinkage, CableLinkage, ContactLinkage, Linkage, RodLinkage
 from conversion.plan import Plan
-from conversion.plan.search_case import ANGLES, LENGTHS, gather_search
-from conversion.plan.search_json import search_json
-from conversion.plan.search_patch import patch_text
-from conversion.plan.search_text import at_an_end, lines
-from conversion.plan.searching import SearchOutcome, search_plan
+from conversion.plan.searching.as_json import search_json
+from conversion.plan.searching.case import ANGLES, LENGTHS, gather_search
+from conversion.plan.searching.patch import patch_text
+from conversion.plan.searching.search import SearchOutcome, search_plan
+from conversion.plan.searching.text import at_an_end, lines
 from conversion.study.search_case import ALL, as_described, look
 from conversion.study.search_moves import BY_KIND, MODULE_AXES
 from tests.kinds import KINDS as OTHER_KINDS

@@ -11,8 +11,8 @@ from conversion import resources
 from conversion.circuit import Resistor, solve
 from conversion.description import Missing, read_description
 from conversion.plan import Plan
-from conversion.plan.circuit_parts import BATTERY, CHASSIS, SensingCircuit
-from conversion.plan.sensing_circuit import SHARED_GROUND_OHM
+from conversion.plan.circuits.parts import BATTERY, CHASSIS, SensingCircuit
+from conversion.plan.circuits.sensing_circuit import SHARED_GROUND_OHM
 from conversion.sensing import Sensor
 from tests.rules.patching import patched_plan
 

@@ -9,7 +9,7 @@ import pytest
 
 from conversion.description import DescriptionError, Missing
 from conversion.plan import Plan
-from conversion.plan.spring_rates import spring_rate
+from conversion.plan.link.spring_rates import spring_rate
 from conversion.rules import find_all
 from tests.rules.patching import patched_plan
 

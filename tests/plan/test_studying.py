@@ -11,9 +11,9 @@ import pytest
 from conversion.description import DescriptionError, Missing
 from conversion.description.study_forms import DEFAULT_SAMPLES
 from conversion.plan import POSITIONS, Plan
-from conversion.plan.study_json import study_json
-from conversion.plan.study_text import chance_words, study_lines
-from conversion.plan.studying import TravelStudy
+from conversion.plan.study.as_json import study_json
+from conversion.plan.study.text import chance_words, study_lines
+from conversion.plan.study.travel import TravelStudy
 from conversion.rules import find_all
 from conversion.study import chance
 from tests.kinds import KINDS
@@ -192,7 +192,7 @@ def test_rules_do_without_a_study(monkeypatch: pytest.MonkeyPatch) -> None:
     def refuse(*_: object) -> None:
         raise AssertionError("a rule asked for the study")
 
-    monkeypatch.setattr("conversion.plan.studying.study_travel", refuse)
+    monkeypatch.setattr("conversion.plan.study.travel.study_travel", refuse)
     plan = Plan(demo_plan().written)
     assert find_all(plan)
     with pytest.raises(AssertionError):

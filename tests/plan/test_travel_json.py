@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from conversion.plan import POSITIONS, Plan
-from conversion.plan.travel_json import travel_json
-from conversion.plan.travel_text import fact_lines
+from conversion.plan.link.travel_json import travel_json
+from conversion.plan.link.travel_text import fact_lines
 from tests.kinds import KINDS
 from tests.rules.patching import patched_plan
 

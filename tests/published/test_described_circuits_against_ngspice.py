@@ -18,8 +18,8 @@ from conversion.circuit import Network, Resistor, Source, solve
 from conversion.description import read_description
 from conversion.faults.fault import Fault, Joined, Weakened
 from conversion.plan import Plan
-from conversion.plan.circuit_parts import SensingCircuit
-from conversion.plan.fault_list import list_faults
+from conversion.plan.circuits.parts import SensingCircuit
+from conversion.plan.faults.gathered import list_faults
 from conversion.sensing import Sensor
 
 POSITIONS = (0, 17, 40)

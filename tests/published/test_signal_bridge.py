@@ -24,8 +24,8 @@ import pytest
 
 from conversion.faults.verdict import Verdict
 from conversion.plan import Plan
-from conversion.plan.fault_study import FaultStudy
-from conversion.plan.latent_study import LatentPair, LatentStudy
+from conversion.plan.faults.judged import FaultStudy
+from conversion.plan.faults.latent import LatentPair, LatentStudy
 from tests.rules.patching import patched_plan
 
 _INPUT = "pull: {to: ground, resistance: 220 kohm ± 5 %}"

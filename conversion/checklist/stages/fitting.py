@@ -12,7 +12,7 @@ from conversion.checklist.model import Row, Stage
 from conversion.checklist.movement import full_stop_expected, gap_rows, rest_lever_expected, return_rows
 from conversion.checklist.room import pad_rows
 from conversion.checklist.writer import StageWriter, row
-from conversion.plan.link_words import link_words
+from conversion.plan.link.words import link_words
 from conversion.quantities import show, unit_of
 
 CLEAR_OF_EXHAUST_MM = 50.0

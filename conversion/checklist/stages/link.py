@@ -14,9 +14,9 @@ from conversion.checklist.saying import CannotSay, between, figure, with_limits
 from conversion.checklist.writer import StageWriter, row
 from conversion.description.linkage_forms import Cable
 from conversion.description.rod_forms import RodMade
-from conversion.plan.link_words import link_words
-from conversion.plan.rod_loads import WHERE, described_rods, end_keys, rod_words
-from conversion.plan.rod_threads import THREAD_DIAMETERS, ThreadHold, thread_holds
+from conversion.plan.link.rod_loads import WHERE, described_rods, end_keys, rod_words
+from conversion.plan.link.rod_threads import THREAD_DIAMETERS, ThreadHold, thread_holds
+from conversion.plan.link.words import link_words
 from conversion.quantities import show, unit_of
 
 _LEVEL = ("protractor or digital level",)

@@ -10,7 +10,7 @@ from conversion.checklist.points import point_rows
 from conversion.checklist.saying import figure, with_limits
 from conversion.checklist.writer import row
 from conversion.description.spring_forms import CoilSpring, ExtensionSpring, Spring, TorsionSpring
-from conversion.plan.spring_rates import spring_rate
+from conversion.plan.link.spring_rates import spring_rate
 from conversion.quantities import unit_of
 
 

@@ -11,7 +11,7 @@ from conversion.checklist.model import Row
 from conversion.checklist.saying import CannotSay, figure
 from conversion.checklist.writer import StageWriter, row
 from conversion.description.linkage_forms import ModulePlace
-from conversion.plan.rod_loads import WHERE, bolt_holds_n, described_rods, end_keys, foot_n, rod_words
+from conversion.plan.link.rod_loads import WHERE, bolt_holds_n, described_rods, end_keys, foot_n, rod_words
 from conversion.quantities import show, unit_of
 
 

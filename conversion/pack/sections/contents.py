@@ -28,11 +28,11 @@ from conversion.pack.sections.travel import travel_data, travel_section
 from conversion.pack.sections.wires import wires_data, wires_section
 from conversion.pack.sections.work import checklist_data, checklist_section
 from conversion.plan import Plan
-from conversion.plan.latent_study import LatentStudy
+from conversion.plan.faults.latent import LatentStudy
 from conversion.rules import Finding
 
 if TYPE_CHECKING:
-    from conversion.plan.searching import SearchOutcome  # loads the search, which not every pack has
+    from conversion.plan.searching.search import SearchOutcome  # loads the search, which not every pack has
 
 
 def write_document(

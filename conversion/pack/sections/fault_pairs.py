@@ -9,10 +9,10 @@ from conversion.description import Missing
 from conversion.pack.blocks import Block, Cell, Column, Group, Paragraph, Table
 from conversion.pack.document import DataTable
 from conversion.plan import Plan
-from conversion.plan.fault_brake import brake_words, counted_words, second_braked
-from conversion.plan.fault_study import SENSORS
-from conversion.plan.fault_words import ABOUT, NO_SIZE, capital, ohm_words, where_words
-from conversion.plan.latent_study import LatentPair, LatentStudy
+from conversion.plan.faults.brake import brake_words, counted_words, second_braked
+from conversion.plan.faults.judged import SENSORS
+from conversion.plan.faults.latent import LatentPair, LatentStudy
+from conversion.plan.faults.words import ABOUT, NO_SIZE, capital, ohm_words, where_words
 from conversion.quantities import number
 
 _MOST = 15

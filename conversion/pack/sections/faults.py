@@ -14,10 +14,11 @@ from conversion.pack.sections.fault_pairs import pairs_blocks
 from conversion.pack.sections.figures import or_gap
 from conversion.pack.sections.pictures import left_out, pictures
 from conversion.plan import Plan
-from conversion.plan.fault_brake import brake_words, counted_words, verdict_braked
-from conversion.plan.fault_groups import Alike, others_words, worst_groups
-from conversion.plan.fault_study import SENSORS, FaultStudy
-from conversion.plan.fault_words import (
+from conversion.plan.faults.brake import brake_words, counted_words, verdict_braked
+from conversion.plan.faults.groups import Alike, others_words, worst_groups
+from conversion.plan.faults.judged import SENSORS, FaultStudy
+from conversion.plan.faults.latent import LatentStudy
+from conversion.plan.faults.words import (
     ABOUT,
     CATEGORY_WORDS,
     MOTOR,
@@ -31,7 +32,6 @@ from conversion.plan.fault_words import (
     size_words,
     where_words,
 )
-from conversion.plan.latent_study import LatentStudy
 from conversion.quantities import number
 
 WORST = 10

@@ -29,8 +29,8 @@ from conversion.quantities import number, show
 
 if TYPE_CHECKING:
     from conversion.fit import Wanted
-    from conversion.plan.fit_judged import FitClearance
-    from conversion.plan.fitting import Fit  # loads solid geometry, which not every description needs
+    from conversion.plan.fitting.fit import Fit  # loads solid geometry, which not every description needs
+    from conversion.plan.fitting.judged import FitClearance
 
 _LEAD = (
     "How near everything that moves comes to what stands around it, from the rest stop to past the full stop. It is "
@@ -71,7 +71,7 @@ def _of(plan: Plan) -> Fit:
 
 
 def _clearances(plan: Plan) -> tuple[Block, ...]:
-    from conversion.plan.fitting import NEAR_MM
+    from conversion.plan.fitting.fit import NEAR_MM
 
     fit = _of(plan)
     numbers = {standing.name: str(count) for count, standing in enumerate(fit.obstacles, 1)}
@@ -122,7 +122,7 @@ def _row(each: FitClearance, numbers: dict[str, str]) -> tuple[Cell, ...]:
 
 
 def _asked(plan: Plan) -> tuple[Block, ...]:
-    from conversion.plan.fit_judged import PAD_GAP_MM
+    from conversion.plan.fitting.judged import PAD_GAP_MM
 
     fit = _of(plan)
     rows = []

@@ -10,8 +10,8 @@ from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragrap
 from conversion.quantities import number, show
 
 if TYPE_CHECKING:
-    from conversion.plan.fit_recess import RecessPlan
-    from conversion.plan.fitting import Fit  # loads solid geometry, which not every description needs
+    from conversion.plan.fitting.fit import Fit  # loads solid geometry, which not every description needs
+    from conversion.plan.fitting.recess import RecessPlan
 
 
 def recess_facts(planned: RecessPlan) -> tuple[tuple[str, str], ...]:

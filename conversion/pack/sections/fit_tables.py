@@ -10,7 +10,7 @@ from conversion.plan import Plan
 from conversion.quantities import number
 
 if TYPE_CHECKING:
-    from conversion.plan.fitting import Fit  # loads solid geometry, which not every description needs
+    from conversion.plan.fitting.fit import Fit  # loads solid geometry, which not every description needs
 
 _FIT_HEAD = (
     "moving_part", "obstacle", "kind", "in_recess", "distance_mm", "uncertain_mm", "pad_travel_mm", "wanted_mm",

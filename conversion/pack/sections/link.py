@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from conversion.pack.blocks import Block, Cell, Column, Facts, Group, Heading, Paragraph, Table
 from conversion.plan import Plan
-from conversion.plan.link_facts import link_facts
-from conversion.plan.tape_facts import place_text, reading_facts
+from conversion.plan.link.facts import link_facts
+from conversion.plan.tape.facts import place_text, reading_facts
 from conversion.quantities import show, unit_of
 
 

@@ -14,9 +14,9 @@ from conversion.pack.document import Section
 from conversion.pack.sections.figures import or_gap
 from conversion.pack.sections.pictures import left_out, pictures
 from conversion.plan import POSITIONS, Plan
-from conversion.plan.friction import WHY_DEFAULT
-from conversion.plan.return_facts import HALVES, failed_text
-from conversion.plan.rod_loads import rod_words
+from conversion.plan.link.friction import WHY_DEFAULT
+from conversion.plan.link.return_facts import HALVES, failed_text
+from conversion.plan.link.rod_loads import rod_words
 from conversion.quantities import number, show
 
 RETURN_CHARTS = ("chart-pad-force", "chart-return")

@@ -8,10 +8,10 @@ from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragrap
 from conversion.pack.document import DataTable, Section
 from conversion.pack.sections.figures import gap_of
 from conversion.pack.sections.pictures import picture
-from conversion.plan.search_json import front_rows
-from conversion.plan.search_text import advice, counted, in_the_way
-from conversion.plan.search_words import Rows, tables
-from conversion.plan.searching import SearchOutcome
+from conversion.plan.searching.as_json import front_rows
+from conversion.plan.searching.search import SearchOutcome
+from conversion.plan.searching.text import advice, counted, in_the_way
+from conversion.plan.searching.words import Rows, tables
 
 _WORDS = {"best in": 2.6, "where": 8.0}
 """Columns of words and their shares of the width."""

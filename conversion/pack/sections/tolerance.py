@@ -13,8 +13,8 @@ from conversion.pack.document import DataTable, Section
 from conversion.pack.sections.figures import gap_of, or_gap, span
 from conversion.pack.sections.pictures import left_out, pictures
 from conversion.plan import Plan
-from conversion.plan.study_case import VariedFigure
-from conversion.plan.study_text import (
+from conversion.plan.study.case import VariedFigure
+from conversion.plan.study.text import (
     chance_words,
     grouped,
     leading,
@@ -23,7 +23,7 @@ from conversion.plan.study_text import (
     spread_of,
     words_of,
 )
-from conversion.plan.studying import TravelStudy
+from conversion.plan.study.travel import TravelStudy
 from conversion.quantities import number, show
 
 _BAR = "█"

@@ -1,0 +1,1 @@
+"""What each fault would make the control unit believe: gathered, judged, told."""

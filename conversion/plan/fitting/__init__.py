@@ -1,0 +1,1 @@
+"""Clearances, recess and bracket of a description."""

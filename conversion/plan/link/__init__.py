@@ -1,0 +1,1 @@
+"""The linkage of a description: geometry, travel, return, loads."""

@@ -1,0 +1,1 @@
+"""A search of a description: its case, its outcome, its patch, its words."""

@@ -1,0 +1,1 @@
+"""The tolerance study of a description."""

@@ -1,0 +1,1 @@
+"""Points that were measured with a tape."""
