@@ -74,6 +74,12 @@ class Device(Described):
         validation_alias=AliasChoices("grounded_at", "earthed_at"),
         description="The ground point; needed when there are several.",
     )
+    tail: fig.Length = Field(None, description="From its station to its housings. Default: the loom's 'tail'.")
+    drip_loop: fig.LengthOrZero = Field(
+        None,
+        description="Wire for the loop below its housings that lets water drip off. Default: the loom's 'drip_loop' "
+        "where its station is wet or in the engine bay, else none.",
+    )
 
 
 class Conversion(Described):

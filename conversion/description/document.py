@@ -135,7 +135,8 @@ def _needed(field: FieldInfo) -> str:
         return "no"
     if isinstance(default, tuple):
         default = next(word for word, direction in DIRECTIONS.items() if direction == default)
-    return f"default `{str(default).lower()}`"
+    word = str(default)
+    return f"default `{word.lower() if isinstance(default, bool) else word}`"
 
 
 def _meaning(model: type[BaseModel], name: str, field: FieldInfo) -> str:

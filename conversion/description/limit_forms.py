@@ -1,4 +1,4 @@
-"""What the builder lets pass of a fault that no check notices."""
+"""What the builder lets pass: of a fault that no check notices, and of what the loom itself costs."""
 
 from __future__ import annotations
 
@@ -14,9 +14,12 @@ UNNOTICED_RISE = 0.10
 UNNOTICED_RISE_AT_REST = 0.05
 """Half of that, since with the foot off nobody is there to take it back. Common practice, no source."""
 
+LOOM_SHARE = 0.10
+"""A tenth, so that the sensors' own tolerances keep the rest. Common practice, no source."""
+
 
 class LimitsForm(Described):
-    """How far a fault that nothing notices may raise what the control unit takes above what the pedal asks."""
+    """What the builder lets pass: of a fault that nothing notices, and of the loom's own resistance."""
 
     words_of: ClassVar[str] = "the limits"
     unnoticed_rise: fig.Share = Field(
@@ -29,6 +32,17 @@ class LimitsForm(Described):
         description="With the foot off. Default: 5 %, half of that, since nobody is there to take it back (common "
         "practice, no source).",
     )
+
+    loom_share: fig.Share = Field(
+        None,
+        description="Of the agreement limit, what the loom's own resistance may take. Default: 10 %, so that the "
+        "sensors' tolerances keep the rest (common practice, no source).",
+    )
+
+    @property
+    def of_agreement(self) -> float:
+        """Of the agreement limit, what the loom may take, as a share."""
+        return LOOM_SHARE if self.loom_share is None else self.loom_share.nominal
 
     @property
     def rise(self) -> float:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar
 
 from pydantic import AfterValidator, Field, model_validator
 
 from conversion.description import figures as fig
+from conversion.description.board_forms import AllowedDrop, Board, LabelSheet
 from conversion.description.parts import Described, Role
+from conversion.description.run_forms import Run, StationForm, Zone, ZoneForm
 from conversion.description.validation import Name, Text
 
 COLOURS = {
@@ -33,26 +35,15 @@ def _colour(value: str) -> str:
 Colour = Annotated[str, AfterValidator(_colour)]
 
 
-class Run(Described):
-    """A length of loom between two stations."""
-
-    words_of: ClassVar[str] = "a run"
-    between: list[Name] = Field(min_length=2, max_length=2, description="The two stations that it joins.")
-    length: fig.Length
-    zone: Literal["cabin", "engine bay", "hot", "wet", "moving"] = "cabin"
-
-    @model_validator(mode="after")
-    def _joins_two(self) -> Run:
-        if self.between[0] == self.between[1]:
-            raise ValueError(f"a run joins two different stations; both are '{self.between[0]}'")
-        return self
-
-
 class Splice(Described):
     """A place where conductors are permanently joined."""
 
     words_of: ClassVar[str] = "a splice"
-    station: Name
+    station: Name | None = Field(
+        None,
+        description="Where it lies. Default: the station that costs least copper and is neither hot, wet, moving, in a "
+        "hinge nor in a grommet.",
+    )
     joins: list[Role] = Field(min_length=1, description="Roles of the terminals whose wires meet here.")
     devices: list[Name] | None = Field(
         None,
@@ -74,6 +65,7 @@ class WireChange(Described):
     )
     colour: Colour | None = None
     size: fig.Area = None
+    via: list[Name] = Field(default_factory=list, description="Stations that its way must pass, in this order.")
     left_out: Text | None = Field(None, description="Why no wire is laid for this role.")
     reason: Text | None = Field(None, description="Why the wire differs; printed.")
 
@@ -81,8 +73,9 @@ class WireChange(Described):
     def _names_a_wire(self) -> WireChange:
         if self.role is None and not (self.from_terminal and self.to_terminal):
             raise ValueError("a change names the 'role' of a wire, or an additional wire by 'from' and 'to'")
-        if self.left_out is not None and (self.from_terminal or self.to_terminal or self.colour or self.size):
-            raise ValueError("a wire that is left out has no terminals, colour or size")
+        laid = self.from_terminal or self.to_terminal or self.colour or self.size or self.via
+        if self.left_out is not None and laid:
+            raise ValueError("a wire that is left out has no terminals, colour, size or way")
         return self
 
 
@@ -90,7 +83,7 @@ class Loom(Described):
     """Stations, the runs between them, splices, and changes to the derived wires."""
 
     words_of: ClassVar[str] = "the loom"
-    stations: dict[Name, Text] = Field(description="Name and place in words.")
+    stations: dict[Name, StationForm] = Field(description="Name and place in words, or the longer form.")
     runs: dict[Name, Run] = Field(default_factory=dict)
     splices: dict[Name, Splice] = Field(default_factory=dict)
     wires: list[WireChange] = Field(default_factory=list)
@@ -104,3 +97,44 @@ class Loom(Described):
         description="Of the conductors, for their resistance. Default: 60 °C, a closed car in the sun with an engine "
         "beside it (common practice, no source); at 20 °C they have a seventh less.",
     )
+    zones: dict[Zone, ZoneForm] = Field(
+        default_factory=dict, description="What a zone asks, where the defaults do not fit the car."
+    )
+    keep_apart: fig.LengthOrZero = Field(
+        None,
+        description="Of the sensors' wires from cables of motors, ignition, starter and charging. Default: 100 mm "
+        "(common practice, no source).",
+    )
+    insulation: fig.Temperature = Field(
+        None,
+        description="What the wires' insulation stands for its whole life. Default: 105 °C, as thin-wall road-vehicle "
+        "wire of class B (ISO 6722-1, from memory).",
+    )
+    allowed_drop: AllowedDrop | None = None
+    twist_pitch: fig.Length = Field(
+        None, description="Length of one turn of twisted wires. Default: 30 mm (common practice, no source)."
+    )
+    tail: fig.Length = Field(
+        None,
+        description="From a station to the housing of a device that names no tail of its own. Default: 150 mm (common "
+        "practice, no source).",
+    )
+    retermination: fig.LengthOrZero = Field(
+        None,
+        description="Wire that one new termination takes; two are laid in at each end (FAA AC 43.13-1B, paragraph "
+        "11-118). Default: 15 mm (common practice, no source).",
+    )
+    drip_loop: fig.LengthOrZero = Field(
+        None,
+        description="Wire for the loop below a housing in the wet, for devices that name none of their own. Default: "
+        "60 mm (common practice, no source).",
+    )
+    drum_allowance: fig.Share = Field(
+        None, description="Bought beyond what is cut. Default: 10 % (common practice, no source)."
+    )
+    unfused_within: fig.LengthOrZero = Field(
+        None,
+        description="Longest wire between the supply and its first fuse. Default: 200 mm (common practice, no source).",
+    )
+    board: Board | None = None
+    labels: LabelSheet | None = None

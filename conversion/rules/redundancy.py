@@ -169,7 +169,7 @@ def shared_splice(plan: Plan) -> Iterator[Found]:
     loom = plan.description.conversion.loom
     for name, splice in (loom.splices if loom else {}).items():
         by_track: dict[str, list[str]] = {}
-        for wire in plan.wiring.at(SplicePoint(name, splice.station)):
+        for wire in plan.wiring.at(SplicePoint(name, splice.station or "")):
             for track in {role.split(".")[1] for role in wire.roles if role.startswith("pedal.")}:
                 if read and track in read.part.tracks:
                     by_track.setdefault(track, []).append(wire.tag)

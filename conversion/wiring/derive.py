@@ -67,7 +67,7 @@ def _spliced(description: Description, nets: list[Net]) -> list[list[_Draft]]:
             if name is None:
                 drafts.append(_Draft(net.hub, other, (net.role,), net.place))
                 continue
-            point = SplicePoint(name, splices[name].station)
+            point = SplicePoint(name, splices[name].station or "")
             for terminal in (net.hub, other):
                 if (terminal, name) not in wired:
                     wired.add((terminal, name))

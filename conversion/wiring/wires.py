@@ -11,7 +11,7 @@ from conversion.description import Place, Terminal
 
 @dataclass(frozen=True, slots=True)
 class SplicePoint:
-    """The end of a wire at a splice."""
+    """The end of a wire at a splice; the station is empty until one is found for it."""
 
     name: str
     station: str

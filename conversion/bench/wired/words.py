@@ -90,7 +90,7 @@ def _end(description: Description, name: str) -> End:
         return terminal
     loom = description.conversion.loom
     assert loom is not None, "ends are checked when the description is read"
-    return SplicePoint(name, loom.splices[name].station)
+    return SplicePoint(name, loom.splices[name].station or "")
 
 
 def net_words(net: Net) -> str:

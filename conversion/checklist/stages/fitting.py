@@ -130,7 +130,7 @@ def _run_rows(job: Job) -> Iterator[Row]:
         yield row("Runs of the loom", "cannot be said: loom is not known")
         return
     for name, run in loom.runs.items():
-        one, other = (loom.stations.get(station, station) for station in run.between)
+        one, other = (loom.stations[station].place if station in loom.stations else station for station in run.between)
         zone = "" if run.zone == "cabin" else f"; {run.zone}: {_ZONES[run.zone]}"
         yield row(f"Run {name}: {one} to {other}{zone}")
 

@@ -21,7 +21,7 @@ def stations(description: Description) -> Iterator[Complaint]:
             if station not in stations:
                 yield unknown(description, ("loom", "runs", name, "between", index), station, stations, "station")
     for name, splice in (loom.splices if loom else {}).items():
-        if splice.station not in stations:
+        if splice.station is not None and splice.station not in stations:
             yield unknown(description, ("loom", "splices", name, "station"), splice.station, stations, "station")
 
 
@@ -94,6 +94,9 @@ def changes(description: Description) -> Iterator[Complaint]:
             if change.role not in bearers:
                 yield unknown(description, (*path, "role"), change.role, sorted(bearers), "terminal with the role")
             key = (change.role, change.device)
+            for step, station in enumerate(change.via):
+                if station not in loom.stations:
+                    yield unknown(description, (*path, "via", step), station, loom.stations, "station")
             if key in changed:
                 yield at(
                     description,

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import ClassVar, Literal
 
-from pydantic import Field, field_validator
+from pydantic import Field, field_validator, model_validator
 
 from conversion.description import figures as fig
-from conversion.description.parts.base import Described
+from conversion.description.parts.base import Described, Role
+from conversion.description.parts.ends import DrawForm
 from conversion.description.parts.housings import CavityForm, Housing
 from conversion.description.parts.tracks import Track
 from conversion.description.validation import Count, Name, Text
@@ -24,6 +25,17 @@ class Part(Described):
     evidence: Evidence = Field("assumed", description="Where figures without an evidence of their own came from.")
     note: Text | None = None
     housings: dict[Name, Housing] = Field(min_length=1)
+    draws: dict[Role, DrawForm] = Field(
+        default_factory=dict, description="What it takes through its feeds, by the role of the terminal."
+    )
+
+    @model_validator(mode="after")
+    def _draws_through_its_terminals(self) -> Part:
+        borne = {role for _, _, cavity in self.cavities() for role in cavity.roles}
+        stranger = next((role for role in self.draws if role not in borne), None)
+        if stranger is not None:
+            raise ValueError(f"no terminal has the role '{stranger}' that something is drawn through")
+        return self
 
     def cavities(self) -> Iterator[tuple[str, str, CavityForm]]:
         """Housing name, cavity name and form of every described cavity, in order."""

@@ -12,6 +12,7 @@ from pydantic import (
 
 from conversion.description import figures as fig
 from conversion.description.parts.base import Described, Role
+from conversion.description.parts.ends import CrimpContact
 from conversion.description.validation import Count, Flag, Name, Text
 
 EMPTY = "empty"
@@ -36,6 +37,7 @@ class CavityForm(Described):
     holds: Count = Field(1, description="How many conductors the terminal takes.", ge=1, le=2000)
     empty: Flag = Field(False, description="No terminal sits in this place.")
     unused: Text | None = Field(None, description="Why a terminal that is there is left without a wire.")
+    contact: CrimpContact | None = Field(None, description="Its crimp contact, where it is not that of the housing.")
 
     @model_validator(mode="after")
     def _says_one_thing(self) -> CavityForm:
@@ -66,6 +68,9 @@ class Housing(Described):
     seen_from: Literal["wire side", "mating side"] = Field(
         "wire side", description="The side from which 'rows' were read."
     )
+    sealed: Flag = Field(False, description="Whether it keeps water out once every place is filled.")
+    plug: Text | None = Field(None, description="What closes an empty place; printed among the parts to buy.")
+    contact: CrimpContact | None = Field(None, description="The crimp contact of its places.")
     cavities: dict[Name, Cavity] = Field(description="What is in each place.")
 
     @property

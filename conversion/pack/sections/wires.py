@@ -154,7 +154,7 @@ def _splices(plan: Plan) -> list[Block]:
     rows = []
     for name, splice in loom.splices.items():
         tags = [wire.tag for wire in plan.wiring.wires if name in (wire.start.name, wire.end.name)]
-        where = f"{splice.station}: {loom.stations[splice.station]}"
+        where = f"{splice.station}: {loom.stations[splice.station].place}" if splice.station else "not placed"
         rows.append((Cell(name, strong=True), Cell(where), Cell(", ".join(tags)), Cell(fill="tick")))
     columns = (
         Column("Splice", 0.8),

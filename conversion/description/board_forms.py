@@ -1,0 +1,46 @@
+"""The board that the loom is laid on, and the sheet of labels that was bought for it."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from conversion.description import figures as fig
+from conversion.description.parts import Described
+from conversion.description.validation import Count
+
+
+class Board(Described):
+    """The board that the loom is laid on."""
+
+    words_of: ClassVar[str] = "the board"
+    length: fig.Length = Field(description="Level.")
+    height: fig.Length = Field(description="Upright.")
+
+
+class LabelSheet(Described):
+    """A sheet of labels for wrapping round wires."""
+
+    words_of: ClassVar[str] = "the label sheet"
+    paper: Literal["A4", "Letter"] = Field("A4", description="Size of the sheet, upright.")
+    across: Count = Field(description="Labels beside each other.", ge=1, le=20)
+    down: Count = Field(description="Labels below each other.", ge=1, le=60)
+    width: fig.Length = Field(description="Of one label, along the wire.")
+    height: fig.Length = Field(description="Of one label, round the wire.")
+    left: fig.LengthOrZero = Field(description="From the paper's left edge to the first label.")
+    top: fig.LengthOrZero = Field(description="From the paper's upper edge to the first label.")
+    gap_across: fig.LengthOrZero = Field(None, description="Between labels beside each other. Default: none.")
+    gap_down: fig.LengthOrZero = Field(None, description="Between labels below each other. Default: none.")
+
+
+class AllowedDrop(Described):
+    """Greatest loss on the whole way out and back."""
+
+    words_of: ClassVar[str] = "the allowed drop"
+    continuous: fig.PositiveVoltage = Field(
+        None, description="While a load stays on. Default: 0.5 V (FAA AC 43.13-1B, table 11-6, 14 V; from memory)."
+    )
+    intermittent: fig.PositiveVoltage = Field(
+        None, description="For loads that are on for a moment. Default: 1 V (the same table; from memory)."
+    )
