@@ -24,6 +24,7 @@ class _Draft:
     colour: str | None = None
     size_mm2: float | None = None
     reason: str | None = None
+    via: tuple[str, ...] = ()
 
 
 def derive_wires(description: Description) -> Wiring:
@@ -128,6 +129,7 @@ def _apply(description: Description, draft: _Draft, change: WireChange, place: P
         colour=change.colour or draft.colour,
         size_mm2=change.size.nominal if change.size else draft.size_mm2,
         reason=change.reason or draft.reason,
+        via=tuple(change.via) or draft.via,
         place=place,
     )
 
@@ -139,7 +141,7 @@ def _additional(description: Description, change: WireChange, place: Place) -> _
     assert start is not None and end is not None, "references are checked when the description is read"
     size = change.size.nominal if change.size else None
     reason = change.reason or "additional wire"
-    return _Draft(start, end, ("other.additional",), place, change.colour, size, reason)
+    return _Draft(start, end, ("other.additional",), place, change.colour, size, reason, tuple(change.via))
 
 
 def _finished(tag: str, draft: _Draft) -> Wire:
@@ -156,6 +158,7 @@ def _finished(tag: str, draft: _Draft) -> Wire:
         size_said=draft.size_mm2 is not None,
         reason=draft.reason,
         place=draft.place,
+        via=draft.via,
     )
 
 

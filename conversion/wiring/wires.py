@@ -36,6 +36,7 @@ class Wire:
         size_said: True when the description gives the size, False when the default of its group applies.
         reason: Why it differs from what the roles give; None if it does not.
         place: Where in the description it was asked for.
+        via: Stations that its way must pass.
     """
 
     tag: str
@@ -49,6 +50,7 @@ class Wire:
     size_said: bool
     reason: str | None
     place: Place
+    via: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
