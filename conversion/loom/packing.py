@@ -1,0 +1,146 @@
+"""How small a round bundle a set of wires can be laid into: circles packed in a circle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache, lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from conversion.loom.sites import Array, site_arrangements
+
+Counts = NDArray[np.int64]
+
+# So many of the thinnest wires may lie in the middle of thicker ones.
+_MOST_INSIDE = 12
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Packing:
+    """Wires laid into a circle.
+
+    Attributes:
+        diameter_mm: Of the circle round all of them; 0 where there is none. [mm]
+        centres_mm: Where each lies, about the middle of the circle, in the order given. Shape (wires, 2). [mm]
+    """
+
+    diameter_mm: float
+    centres_mm: Array
+
+
+def pack_circles(diameters_mm: Iterable[float]) -> Packing:
+    r"""Lay circles into a circle as small as layers, clusters and filled gaps allow.
+
+    The circles are sorted by size. The first few take an arrangement of :func:`site_arrangements`, scaled until they
+    fit, or the last few lie in the middle; the others follow in layers about them, each layer a stretch of the sorted
+    list. A layer of radii :math:`r_1 \ge r_2 \ge \ldots` about a core of radius :math:`R_0` has its centres at
+
+    .. math:: c = \max\left(R_0 + r_1, \; \frac{r_1}{\sin(\pi r_1 / \sum r)}\right), \qquad R = c + r_1
+
+    and the best of all ways to cut the list into layers is found exactly. Every such arrangement stays one when a
+    circle is taken away or made smaller; so another or a thicker wire never makes the bundle thinner.
+
+    Args:
+        diameters_mm: Outer diameters; positive. [mm]
+
+    Returns:
+        A packing without overlaps, the same for the same circles in any order.
+
+    Raises:
+        ValueError: A diameter is not positive.
+
+    Note:
+        Never below the true optimum, since the circles really lie there. Of 1 to 20 equal circles at most 3.2 % above
+        the published optima; layers alone lie up to about 7 % above the densest pattern for hundreds.
+
+    Example:
+        >>> [round(pack_circles([2.0] * n).diameter_mm, 3) for n in (1, 2, 3, 4, 7)]
+        [2.0, 4.0, 4.309, 4.828, 6.0]
+    """
+    radii = np.asarray(tuple(diameters_mm), dtype=np.float64) / 2.0
+    if radii.size == 0:
+        return Packing(0.0, np.zeros((0, 2)))
+    if not np.all(radii > 0):
+        raise ValueError("a wire's diameter must be positive")
+    order = np.argsort(-radii, kind="stable")
+    outside, laid = _pack(tuple(radii[order].tolist()))
+    centres = np.empty_like(laid)
+    centres[order] = laid
+    return Packing(2.0 * outside, centres)
+
+
+@lru_cache(maxsize=4096)
+def _pack(radii: tuple[float, ...]) -> tuple[float, Array]:
+    """Outside radius and centres of circles given with the largest first."""
+    sorted_radii = np.array(radii)
+    inside, best, cut = _layers(sorted_radii, with_inside=True)
+    outsides = best[inside, len(radii) - inside]
+    chosen = int(np.argmin(outsides))
+    return float(outsides[chosen]), _lay(sorted_radii, int(inside[chosen]), best[chosen], cut[chosen])
+
+
+def _layers(radii: Array, *, with_inside: bool) -> tuple[Counts, Array, Counts]:
+    """The least outside radius of every beginning of the list, and where its last layer begins.
+
+    Returns:
+        How many of the last circles lie in the middle, per row; least radius of the first ``i`` circles about them,
+        shape (rows, circles + 1); index at which the outermost layer begins, or -1 - number of an arrangement.
+    """
+    count = len(radii)
+    rows = np.arange(min(_MOST_INSIDE, count - 1) + 1 if with_inside else 1)
+    best = np.full((len(rows), count + 1), np.inf)
+    cut = np.zeros((len(rows), count + 1), dtype=np.int64)
+    best[0, 0] = 0.0
+    if len(rows) > 1:
+        best[1:, 0] = radii[count - rows[1:]] * _equal_outside()[rows[1:]]
+    for number, sites in enumerate(site_arrangements()):
+        fill = min(count, len(sites.radii))
+        scale = np.maximum.accumulate(radii[:fill] / sites.radii[:fill])
+        outside = scale * sites.reach[:fill]
+        better = outside < best[0, 1 : fill + 1]
+        best[0, 1 : fill + 1][better] = outside[better]
+        cut[0, 1 : fill + 1][better] = -1 - number
+    sums = np.concatenate(([0.0], np.cumsum(radii)))
+    for begin in range(count):
+        largest = radii[begin]
+        # At least two, so that one thick wire among thin ones is not set beyond the middle of its own layer.
+        many = np.maximum((sums[begin + 1 :] - sums[begin]) / largest, 2.0)
+        ring = largest / np.sin(np.pi / many)
+        outside = np.maximum(ring, best[:, begin, None] + largest) + largest
+        if begin == 0:
+            outside[0, 0] = largest
+        better = outside < best[:, begin + 1 :]
+        best[:, begin + 1 :][better] = outside[better]
+        cut[:, begin + 1 :][better] = begin
+    return rows, best, cut
+
+
+@cache
+def _equal_outside() -> Array:
+    """Outside radius of 0, 1, 2, ... circles of radius 1 that may lie in the middle."""
+    return _layers(np.ones(_MOST_INSIDE), with_inside=False)[1][0]
+
+
+def _lay(radii: Array, inside: int, best: Array, cut: Counts) -> Array:
+    """The centres that go with the least outside radius, found backwards from the outermost layer."""
+    centres = np.zeros((len(radii), 2))
+    end = len(radii) - inside
+    if inside:
+        _, equal = _pack((1.0,) * inside)
+        centres[end:] = radii[end] * equal
+    while end > 0:
+        begin = int(cut[end])
+        if begin < 0:
+            sites = site_arrangements()[-1 - begin]
+            centres[:end] = sites.centres[:end] * np.max(radii[:end] / sites.radii[:end])
+            break
+        centre = best[end] - radii[begin]
+        if begin or end > 1 or inside:
+            angles = np.arcsin(np.minimum(radii[begin:end] / centre, 1.0))
+            free = (2.0 * np.pi - 2.0 * float(angles.sum())) / len(angles)
+            at = np.cumsum(2.0 * angles + free) - angles
+            centres[begin:end] = centre * np.column_stack((np.cos(at), np.sin(at)))
+        end = begin
+    return centres
