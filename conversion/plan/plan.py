@@ -12,7 +12,7 @@ from conversion.description import Description, Missing
 from conversion.linkage import Motion, solve
 from conversion.linkage.returns import ReturnStudy
 from conversion.linkage.turning import Array
-from conversion.loom import Route, find_routes
+from conversion.loom import Route, SplicePlace, find_routes
 from conversion.plan.contact_loss import ContactLoss, contact_losses
 from conversion.plan.evidence import StatedFigure, stated_figures
 from conversion.plan.link.friction import Friction, frictions
@@ -30,6 +30,7 @@ from conversion.plan.link.rod_loads import (
     side_load_n,
 )
 from conversion.plan.link.travel import POSITIONS, Travel, compute_travel
+from conversion.plan.loom.splices import all_have_stations, find_splice_places, with_stations
 from conversion.plan.needs import NeedAnswer, answer_needs
 from conversion.plan.shared_return import SharedReturn, pedal_with_shared_return
 from conversion.plan.tape.points import resolve_points
@@ -64,13 +65,20 @@ class Plan:
     def __init__(self, description: Description) -> None:
         self.written = description
         """As the builder wrote it, points from a tape included."""
-        self.description, self.tape = resolve_points(description)
-        """The same with every point as coordinates; and what the points from a tape came from."""
+        self._unplaced, self.tape = resolve_points(description)
+        placed = all_have_stations(self._unplaced)
+        self.description = self._unplaced if placed else with_stations(self._unplaced, self.splice_places)
+        """The same with every point as coordinates and a station for every splice; what points came from in tape."""
 
     @cached_property
     def wiring(self) -> Wiring:
         """Every wire that follows from the roles."""
         return derive_wires(self.description)
+
+    @cached_property
+    def splice_places(self) -> dict[str, SplicePlace]:
+        """Where every splice lies, and what it would cost elsewhere."""
+        return find_splice_places(self._unplaced)
 
     @cached_property
     def routes(self) -> dict[str, Route]:
