@@ -6,57 +6,49 @@ from collections.abc import Iterator
 
 from conversion.checklist.job import Job
 from conversion.checklist.model import Row
-from conversion.checklist.neighbours import Neighbours, joined_by_loom
 from conversion.checklist.readings import APART, JOINED
+from conversion.checklist.saying import Limited
 from conversion.checklist.writer import row
 from conversion.description import Terminal
-from conversion.quantities import unit_of
-from conversion.wiring import End, SplicePoint, Wire
+from conversion.plan.loom.neighbours import joined_by_loom
+from conversion.plan.loom.tables.continuity import Conducts, must_conduct, must_not_conduct
+from conversion.quantities import show, unit_of
+from conversion.wiring import Wire
 
 _OHM = unit_of("resistance")
 
 
 def continuity_rows(job: Job) -> Iterator[Row]:
     """Every wire from end to end, by tag."""
-    for wire in job.plan.wiring.wires:
-        yield row(f"{wire.tag} ({wire.colour}), {_ends(job, wire)}", JOINED, _OHM, ("continuity", wire.tag))
+    for each in must_conduct(job.plan):
+        wire = each.wire
+        yield row(f"{wire.tag} ({wire.colour}), {_ends(each)}", _expected(each), _OHM, ("continuity", wire.tag))
 
 
-def _ends(job: Job, wire: Wire) -> str:
-    """The terminals to read between. A splice is sealed, so the far end of another of its wires stands for it."""
-    start, end = wire.start, wire.end
-    if isinstance(start, SplicePoint) and isinstance(end, SplicePoint):
-        return f"splice {start.name} to splice {end.name}, before they are sealed"
-    if isinstance(end, SplicePoint):
-        start, end = end, start
-    if not isinstance(start, SplicePoint):
-        return f"{start.name} to {end.name}"
-    far = [_far(other, start) for other in job.plan.wiring.at(start) if other is not wire]
-    reached = next((each for each in far if isinstance(each, Terminal)), None)
-    if reached is None:
-        return f"splice {start.name}, before it is sealed, to {end.name}"
-    return f"{reached.name} through splice {start.name} to {end.name}"
+def _expected(each: Conducts) -> Limited:
+    text = f"below {show(each.most_ohm, 'resistance')}"
+    if each.wire_ohm is not None:
+        text += f" (wire {show(each.wire_ohm, 'small resistance')})"
+    return Limited(text, 0.0, each.most_ohm, "resistance")
 
 
-def _far(wire: Wire, end: End) -> End:
-    return wire.end if wire.start == end else wire.start
+def _ends(each: Conducts) -> str:
+    """The contacts to read between, and the splice on the way."""
+    if each.start == each.wire.start and each.end == each.wire.end and not each.through:
+        return f"{each.start.name} to {each.end.name}"
+    if isinstance(each.end, Terminal) and isinstance(each.start, Terminal):
+        return f"{each.start.name} through splice {each.through} to {each.end.name}"
+    if isinstance(each.end, Terminal):
+        return f"splice {each.start.name}, before it is sealed, to {each.end.name}"
+    return f"splice {each.start.name} to splice {each.end.name}, before they are sealed"
 
 
 def isolation_rows(job: Job) -> Iterator[Row]:
     """Every terminal against the neighbours that the loom does not join to it; each pair stands once."""
-    pieces = joined_by_loom(job.plan.wiring)
-    neighbours = Neighbours(job.description)
-    done: set[frozenset[Terminal]] = set()
-    for wire in job.plan.wiring.wires:
-        for end in (wire.start, wire.end):
-            if isinstance(end, Terminal):
-                # A place without a wire is no piece of the loom, and cannot be read.
-                near = [each for each in neighbours.of(end) if pieces.get(each, pieces[end]) != pieces[end]]
-                apart = [each for each in near if frozenset((each, end)) not in done]
-                done.update(frozenset((each, end)) for each in apart)
-                if apart:
-                    names = ", ".join(each.name for each in apart)
-                    yield row(f"{wire.tag} at {end.name}: against {names}", APART, _OHM, ("isolation", end.name))
+    for each in must_not_conduct(job.plan):
+        names = ", ".join(other.name for other in each.against)
+        key = ("isolation", each.at.name)
+        yield row(f"{each.wire.tag} at {each.at.name}: against {names}", APART, _OHM, key)
 
 
 def body_rows(job: Job) -> Iterator[Row]:

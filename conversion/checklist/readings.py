@@ -11,13 +11,9 @@ from conversion.checklist.saying import Limited, of, with_limits
 from conversion.checklist.volts import unpowered_opening
 from conversion.checklist.writer import row
 from conversion.description.parts import Track
+from conversion.plan.loom.tables.continuity import APART_OHM, CONTINUITY_OHM
 from conversion.quantities import Quantity, show, unit_of
 from conversion.sensing import Sensor
-
-CONTINUITY_OHM = 0.5
-"""A wire of a car's length reads less than this on a hand meter. Common practice, no source."""
-APART_OHM = 1e6
-"""Conductors that do not touch read more than this. Common practice, no source."""
 
 JOINED = Limited(f"below {show(CONTINUITY_OHM, 'resistance')}", 0.0, CONTINUITY_OHM, "resistance")
 APART = Limited(f"above {show(APART_OHM, 'resistance')}", APART_OHM, float("inf"), "resistance")

@@ -11,7 +11,7 @@ import pytest
 
 from conversion import resources
 from conversion.checklist import STAGES, Stage, Step, build_checklist, cover_cautions, not_checked, sign_off
-from conversion.checklist.neighbours import Neighbours, joined_by_loom
+from conversion.plan.loom.neighbours import Neighbours, joined_by_loom
 from conversion.description import Place, Terminal, read_description
 from conversion.plan import Plan
 from conversion.quantities import show

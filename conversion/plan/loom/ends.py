@@ -1,0 +1,126 @@
+"""Both ends of every wire: the contact, how far it is stripped, its seal, and what closes the places without one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from conversion.description import Description, Terminal
+from conversion.description.parts import CavityForm, GroundPoint, Supply
+from conversion.description.parts.ends import CrimpContact
+from conversion.description.run_forms import Zone
+from conversion.loom.allowed import station_zones
+from conversion.wiring import Wire
+
+if TYPE_CHECKING:
+    from conversion.plan.plan import Plan
+
+STRIP_MM = 5.0
+"""Insulation taken off where no contact says how much. Common practice, no source."""
+
+OpenState = Literal["empty", "unused", "not described"]
+
+
+@dataclass(frozen=True)
+class Termination:
+    """A terminal with the wires that end in it.
+
+    Attributes:
+        terminal: Where it sits.
+        form: What is described of its place.
+        contact: Its crimp contact; None where none is described.
+        wires: All that end in it, in building order.
+        strip_mm: Insulation taken off. [mm]
+        sealed: Whether its housing keeps water out.
+        bolted: Whether it is no place of a housing but a bolt or a clamp, where each wire has a contact of its own.
+    """
+
+    terminal: Terminal
+    form: CavityForm
+    contact: CrimpContact | None
+    wires: tuple[Wire, ...]
+    strip_mm: float
+    sealed: bool
+    bolted: bool
+
+    @property
+    def crimps(self) -> tuple[tuple[Wire, ...], ...]:
+        """The wires of each crimp that is made."""
+        return tuple((wire,) for wire in self.wires) if self.bolted else (self.wires,)
+
+
+@dataclass(frozen=True, slots=True)
+class OpenPlace:
+    """A place of a housing that no wire goes into.
+
+    Attributes:
+        terminal: The place.
+        state: Why there is none.
+        sealed: Whether its housing keeps water out once every place is closed.
+        plug: What closes it; None where nothing is described.
+    """
+
+    terminal: Terminal
+    state: OpenState
+    sealed: bool
+    plug: str | None
+
+
+def contact_of(description: Description, terminal: Terminal) -> CrimpContact | None:
+    """The contact of a place: its own, else that of its housing."""
+    housing = description.parts[terminal.device].housings[terminal.housing]
+    form = housing.cavities.get(terminal.cavity)
+    return form.contact if form is not None and form.contact is not None else housing.contact
+
+
+def strip_mm(contact: CrimpContact | None) -> float:
+    """Insulation that a contact takes off. [mm]"""
+    return contact.strip.nominal if contact is not None and contact.strip is not None else STRIP_MM
+
+
+def strip_at(description: Description, end: object) -> float:
+    """Insulation that is taken off at an end of a wire, at a terminal or at a splice. [mm]"""
+    return strip_mm(contact_of(description, end)) if isinstance(end, Terminal) else STRIP_MM
+
+
+def terminations(plan: Plan) -> Iterator[Termination]:
+    """Every terminal that a wire ends in, by device and in the order of its places."""
+    description = plan.description
+    for device, part in description.parts.items():
+        bolted = isinstance(part, GroundPoint | Supply)
+        for terminal, form in description.terminals(device):
+            wires = plan.wiring.at(terminal)
+            if wires:
+                contact = contact_of(description, terminal)
+                sealed = part.housings[terminal.housing].sealed
+                yield Termination(terminal, form, contact, wires, strip_mm(contact), sealed, bolted)
+
+
+def open_places(description: Description) -> Iterator[OpenPlace]:
+    """Every place of every housing that is meant to have no wire, by device and in the order of its face."""
+    for device, part in description.parts.items():
+        for name, housing in part.housings.items():
+            for cavity in housing.names:
+                state = _state(housing.cavities.get(cavity))
+                if state is not None:
+                    terminal = description.terminal(device, name, cavity)
+                    yield OpenPlace(terminal, state, housing.sealed, housing.plug)
+
+
+def _state(form: CavityForm | None) -> OpenState | None:
+    if form is None:
+        return "not described"
+    if form.empty:
+        return "empty"
+    return "unused" if form.unused is not None else None
+
+
+def device_zones(description: Description) -> dict[str, Zone]:
+    """What surrounds each device that has a station."""
+    loom = description.conversion.loom
+    if loom is None:
+        return {}
+    zones = station_zones(loom)
+    devices = description.conversion.devices.items()
+    return {name: zones[device.station] for name, device in devices if device.station in zones}

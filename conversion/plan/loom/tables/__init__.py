@@ -1,0 +1,1 @@
+"""What the builder works from, as rows of plain values: each table once, whoever prints it."""
