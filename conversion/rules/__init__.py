@@ -14,6 +14,8 @@ from conversion.rules import (
     figures,
     granted,
     limits,
+    loom_neighbours,
+    loom_ways,
     motion,
     one_way,
     openings,
@@ -49,8 +51,9 @@ from conversion.rules.registry import (
 
 RULE_MODULES = (
     bracket, bulkhead, choice, clearance, comparison, completeness, contacts, faults, feel, feeds, figures, granted,
-    limits, motion, one_way, openings, over_travel, places, points, range, redundancy, returning, rod_ends,
-    springs_and_stops, strength, surroundings, tape, terminals, throttle, throttle_body, travel, wired, wires,
+    limits, loom_neighbours, loom_ways, motion, one_way, openings, over_travel, places, points, range, redundancy,
+    returning, rod_ends, springs_and_stops, strength, surroundings, tape, terminals, throttle, throttle_body, travel,
+    wired, wires,
 )  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 

@@ -6,9 +6,10 @@ from collections import defaultdict
 from collections.abc import Hashable, Iterator
 
 from conversion.description.complaints import listed
+from conversion.loom import station_of
 from conversion.plan import Plan
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
-from conversion.wiring import Wire
+from conversion.wiring import End, SplicePoint, Wire
 
 
 @rule("completeness/wire-left-out", severity="NOTE", sources=(COMMON_PRACTICE,))
@@ -47,9 +48,11 @@ def wire_length_unknown(plan: Plan) -> Iterator[Found]:
     """
     loom = plan.description.conversion.loom
     unmeasured = {name for name, run in (loom.runs if loom else {}).items() if run.length is None}
+    # A wire without a way between two stations, or of a splice without a place, is told by rules of its own.
+    barred = {wire.tag for wire in plan.wiring.wires if all(_has_station(plan, end) for end in (wire.start, wire.end))}
     by_cause: dict[str, list[str]] = defaultdict(list)
     for tag, route in plan.routes.items():
-        if route.why_none is not None:
+        if route.why_none is not None and tag not in barred:
             by_cause[route.why_none].append(tag)
         for run in route.runs:
             if run in unmeasured:
@@ -99,6 +102,10 @@ def colours_alike(plan: Plan) -> Iterator[Found]:
                 else f"{listed(met.values(), 'and')} are all {colour} and are different conductors.",
                 f"Give one of them another 'colour' under 'loom.wires', or label both at {device}.",
             )
+
+
+def _has_station(plan: Plan, end: End) -> bool:
+    return isinstance(end, SplicePoint) or station_of(plan.description, end) is not None
 
 
 def _conductors(wires: tuple[Wire, ...]) -> dict[str, str]:

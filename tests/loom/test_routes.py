@@ -35,7 +35,7 @@ def test_every_route_is_as_short_as_networkx_finds_it(tmp_path: Path) -> None:
 
 def test_a_device_without_a_station_and_an_island_are_told(tmp_path: Path) -> None:
     plan = patched_plan(
-        tmp_path, ["conversion: devices.P1.station removed", "conversion: loom.runs.bulkhead-engine removed"]
+        tmp_path, ["conversion: devices.P1.station removed", "conversion: loom.runs.board-bulkhead removed"]
     )
     [lamp] = plan.wiring.of_role("lamp.drive")
     assert plan.routes[lamp.tag].why_none == "P1 has no station"

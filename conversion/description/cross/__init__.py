@@ -15,7 +15,7 @@ from conversion.description.described import Description
 _CHECKS: tuple[Callable[[Description], Iterable[Complaint]], ...] = (
     devices.references, devices.kinds, devices.roles, devices.linkage, devices.waivers, devices.supplies,
     checks.rest_checks, checks.brake_overrides,
-    feeds.feeds, loom.stations, loom.splices, loom.changes, fit.fit, study.shapes, wired.pairs,
+    feeds.feeds, loom.stations, loom.reached, loom.splices, loom.changes, fit.fit, study.shapes, wired.pairs,
 )  # fmt: skip
 
 

@@ -25,6 +25,22 @@ def stations(description: Description) -> Iterator[Complaint]:
             yield unknown(description, ("loom", "splices", name, "station"), splice.station, stations, "station")
 
 
+def reached(description: Description) -> Iterator[Complaint]:
+    """Every station has a run, once runs are described at all."""
+    loom = description.conversion.loom
+    if loom is None or not loom.runs:
+        return
+    joined = {station for run in loom.runs.values() for station in run.between}
+    for name in loom.stations:
+        if name not in joined:
+            yield at(
+                description,
+                ("loom", "stations", name),
+                f"no run reaches '{name}'; describe the run that joins it to another station under 'loom.runs' (with "
+                "'length: unknown' until it is measured), or take the station away",
+            )
+
+
 def splices(description: Description) -> Iterator[Complaint]:
     loom = description.conversion.loom
     if loom is None:

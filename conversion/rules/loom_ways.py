@@ -1,0 +1,215 @@
+"""Whether every wire has a way that it may take, and every splice a place where it may lie."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+
+from conversion.description.complaints import listed
+from conversion.loom import Route, SplicePlace, station_of
+from conversion.plan import Plan
+from conversion.quantities import show
+from conversion.rules.registry import COMMON_PRACTICE, Found, rule
+from conversion.wiring import Wire
+
+_DEARER_SHARE = 0.10
+"""Of the copper that the best place needs, what a chosen one may cost more before it is told. Common practice, no
+source."""
+
+_DIJKSTRA = "Dijkstra's shortest paths"
+_MEDIANS = "S. L. Hakimi, Operations Research 12 (1964): medians of a graph lie at its vertices (from memory)"
+
+
+@rule("loom/no-way", severity="HOLD", sources=(COMMON_PRACTICE,))
+def no_way(plan: Plan) -> Iterator[Found]:
+    """A wire has no way that it may take.
+
+    Why: what closes a run is there because the wire, or what it says, would not survive it. A wire without a way is
+    in no bundle, has no length, no size and no place on the board.
+    Found in:
+        conversion: loom.runs.bulkhead-engine.zone = hot
+    Put right:
+        conversion: loom.zones.hot = {closed_to: []}
+    Not seen: heat and cables that no run describes, and ways that are there in the car and not in the description.
+    """
+    for route, wires in _alike(plan).items():
+        if route.why_none is None or not _ends_known(plan, wires[0]):
+            continue
+        if route.bans:
+            place = plan.description.place(*route.bans[0].path)
+            lifts = listed(route.lift, "and")
+            remedy = f"Describe another run that is open to {_them(wires)}, or {lifts}."
+        else:
+            place = plan.description.place("loom", "runs")
+            remedy = "Describe the run that joins the two, with 'length: unknown' until it is measured."
+        yield Found(
+            f"loom, {tag_words(wires)}",
+            place,
+            f"{tag_words(wires)} cannot be laid: {route.why_none}.",
+            remedy,
+        )
+
+
+@rule("loom/way-doubles-back", severity="FIX", sources=(COMMON_PRACTICE,))
+def way_doubles_back(plan: Plan) -> Iterator[Found]:
+    """A wire goes along a run and comes back over it, to pass a station that it is described to pass.
+
+    Why: copper that leads nowhere is resistance, weight and one more thing in the bundle. It is meant seldom; a
+    station that was named by mistake looks the same.
+    Found in:
+        conversion: loom.wires.3 = {role: clutch.signal, via: [panel]}
+    Put right:
+        conversion: loom.wires.3.via = [board]
+    Not seen: whether the wire has to be reached there; if so, a splice or a contact there says why.
+    """
+    for route, wires in _alike(plan).items():
+        twice = [run for run in dict.fromkeys(route.runs) if route.runs.count(run) > 1]
+        if twice:
+            yield Found(
+                f"loom, {tag_words(wires)}",
+                wires[0].place,
+                f"{tag_words(wires)} would go {_way_words(route)}, twice over {_named(twice)}.",
+                "Take the station out of 'via', or describe the run by which the wire goes on from there.",
+            )
+
+
+@rule("loom/long-way", severity="NOTE", sources=(_DIJKSTRA, COMMON_PRACTICE))
+def long_way(plan: Plan) -> Iterator[Found]:
+    """A wire does not take the shortest way, since something closes it.
+
+    Why: whoever lays the loom will see the shorter way, and has to know why the wire is cut for the longer one.
+    Found in:
+        conversion: loom.runs.board-pedal.beside = [{what: starter, apart: 40 mm}]
+        conversion: loom.runs.round-about = {between: [board, pedal], length: 900 mm}
+    Put right:
+        conversion: loom.runs.board-pedal.beside = [{what: starter, apart: 150 mm}]
+    Not seen: ways that are not described.
+    """
+    for route, wires in _alike(plan).items():
+        if route.detour is None:
+            continue
+        short = route.detour
+        bans = short.bans
+        plainly = Route(short.stations, short.runs, short.length_mm)
+        yield Found(
+            f"loom, {tag_words(wires)}",
+            plan.description.place(*bans[0].path) if bans and not short.via else wires[0].place,
+            f"{tag_words(wires)} {_goes(wires)} {_way_words(route)}, and not {_way_words(plainly)}: {short.why}.",
+            "Lay it as the plan says; the lengths are cut for that way.",
+        )
+
+
+@rule("loom/splice-misplaced", severity="FIX", sources=(COMMON_PRACTICE,))
+def splice_misplaced(plan: Plan) -> Iterator[Found]:
+    """A splice is described where none should lie: in heat, in the wet, where the loom bends or passes a hole.
+
+    Why: a splice is stiffer than its wires, so that movement breaks them at its ends; heat and water get into it; and
+    in a grommet it is thicker than the hole, and nobody can reach it.
+    Found in:
+        conversion: loom.stations.bulkhead = {place: grommet in the bulkhead, through: grommet}
+        conversion: loom.splices.Z1.station = bulkhead
+    Put right:
+        conversion: loom.splices.Z1.station = board
+    Not seen: how the splice is sealed and held.
+    """
+    for name, place in plan.splice_places.items():
+        if place.said and place.why_not is not None:
+            yield Found(
+                f"splice {name}",
+                plan.description.place("loom", "splices", name, "station"),
+                f"Splice {name} is described at {place.station}, where it should not lie: {place.why_not}.",
+                f"{_elsewhere(place)}.",
+            )
+
+
+@rule("loom/splice-not-placed", severity="HOLD", sources=(COMMON_PRACTICE,))
+def splice_not_placed(plan: Plan) -> Iterator[Found]:
+    """No station will do for a splice, so that its wires lead nowhere.
+
+    Why: a splice lies where all its wires may go and where it stays cool, dry and still. Without such a place none of
+    its wires has a length or a size.
+    Found in:
+        conversion: loom.splices.Z1.station removed
+        conversion: loom.runs.controller-board.closed_to = [feeds]
+    Put right:
+        conversion: loom.runs.controller-board.closed_to = []
+    Not seen: places along a run where a splice could lie with a station of its own.
+    """
+    for name, place in plan.splice_places.items():
+        if place.station is None and place.tags:
+            reasons = [f"{other.station} ({other.why_not})" for other in place.others]
+            yield Found(
+                f"splice {name}",
+                plan.description.place("loom", "splices", name),
+                f"Splice {name} can lie at none of the stations: {'; '.join(reasons)}.",
+                "Describe a station where it is cool, dry and still, on a run that is open to its wires; or give each "
+                "device a wire of its own.",
+            )
+
+
+@rule("loom/splice-costs-more", severity="NOTE", sources=(_MEDIANS, COMMON_PRACTICE))
+def splice_costs_more(plan: Plan) -> Iterator[Found]:
+    """A splice lies where it needs more copper than at another station.
+
+    Why: every wire that meets is longer or thicker than it need be; there may be a good reason, such as room.
+    Found in:
+        conversion: loom.splices.Z1.station = controller
+    Put right:
+        conversion: loom.splices.Z1.station = board
+    Not seen: room, reach, and splices that lie apart on purpose. A tenth more is let pass.
+    """
+    for name, place in plan.splice_places.items():
+        best = next((other for other in place.others if other.why_not is None and other.copper_mm3 is not None), None)
+        if not place.said or best is None or place.copper_mm3 is None or best.copper_mm3 is None:
+            continue
+        if place.copper_mm3 > best.copper_mm3 * (1.0 + _DEARER_SHARE):
+            yield Found(
+                f"splice {name}",
+                plan.description.place("loom", "splices", name, "station"),
+                f"At {place.station} the wires of splice {name} need {show(place.copper_mm3, 'volume')} of copper; at "
+                f"{best.station} they need {show(best.copper_mm3, 'volume')}.",
+                f"Move it to {best.station}, or leave 'station' out, unless there is no room.",
+            )
+
+
+def tag_words(wires: Sequence[Wire], most: int = 8) -> str:
+    """Wires as a sentence names them, the first few of many."""
+    tags = [wire.tag for wire in wires]
+    return listed(tags, "and") if len(tags) <= most else f"{', '.join(tags[:most])} and {len(tags) - most} more wires"
+
+
+def _alike(plan: Plan) -> dict[Route, list[Wire]]:
+    """Wires that go the same way for the same reason, by that way."""
+    found: dict[Route, list[Wire]] = defaultdict(list)
+    for wire in plan.wiring.wires:
+        found[plan.routes[wire.tag]].append(wire)
+    return found
+
+
+def _ends_known(plan: Plan, wire: Wire) -> bool:
+    return all(station_of(plan.description, end) is not None for end in (wire.start, wire.end))
+
+
+def _way_words(route: Route) -> str:
+    length = "of unknown length" if route.length_mm is None else show(route.length_mm, "length")
+    # Between the same stations only the runs tell two ways apart.
+    return f"{'–'.join(route.stations)} by {_named(route.runs)} ({length})"
+
+
+def _named(runs: Sequence[str]) -> str:
+    return listed([f"'{run}'" for run in runs], "and")
+
+
+def _goes(wires: Sequence[Wire]) -> str:
+    return "goes" if len(wires) == 1 else "go"
+
+
+def _them(wires: Sequence[Wire]) -> str:
+    return "it" if len(wires) == 1 else "them"
+
+
+def _elsewhere(place: SplicePlace) -> str:
+    best = next((other.station for other in place.others if other.why_not is None), None)
+    if best is None:
+        return "Describe a station that is cool, dry and still, and put it there"
+    return f"Put it at {best}, which costs least copper, or leave 'station' out"
