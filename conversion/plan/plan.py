@@ -13,6 +13,9 @@ from conversion.linkage import Motion, solve
 from conversion.linkage.returns import ReturnStudy
 from conversion.linkage.turning import Array
 from conversion.loom import Route, SplicePlace, find_routes
+from conversion.loom.bundles import Bundle, Passage, find_bundles, find_passages
+from conversion.loom.lengths import Length, WireTotal, find_lengths, total_wires
+from conversion.loom.twists import Twist, find_twists
 from conversion.plan.contact_loss import ContactLoss, contact_losses
 from conversion.plan.evidence import StatedFigure, stated_figures
 from conversion.plan.link.friction import Friction, frictions
@@ -84,6 +87,31 @@ class Plan:
     def routes(self) -> dict[str, Route]:
         """The way of each wire through the loom, by tag."""
         return find_routes(self.description, self.wiring.wires)
+
+    @cached_property
+    def twists(self) -> tuple[Twist, ...]:
+        """The wires that are laid twisted together."""
+        return find_twists(self.description.conversion.loom, self.wiring.wires)
+
+    @cached_property
+    def lengths(self) -> dict[str, Length]:
+        """Cut and finished length of each wire whose way is known, by tag."""
+        return find_lengths(self.description, self.wiring.wires, self.routes, self.twists)
+
+    @cached_property
+    def wire_totals(self) -> tuple[WireTotal, ...]:
+        """What is needed of every size and colour of wire."""
+        return total_wires(self.description, self.wiring.wires, self.lengths)
+
+    @cached_property
+    def bundles(self) -> dict[str, Bundle]:
+        """The bundle of every run that a wire takes."""
+        return find_bundles(self.description.conversion.loom, self.wiring.wires, self.routes, self.twists)
+
+    @cached_property
+    def passages(self) -> dict[str, Passage]:
+        """What passes each hole with a grommet, by station."""
+        return find_passages(self.description.conversion.loom, self.wiring.wires, self.routes, self.twists)
 
     @cached_property
     def needs(self) -> tuple[NeedAnswer, ...]:
