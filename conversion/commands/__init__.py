@@ -1,8 +1,21 @@
 """The commands, each with the words it takes and what it does; they compute nothing."""
 
-from conversion.commands import bench, check, explain, faults, identify, pack, readings, schema, search, study, travel
+from conversion.commands import (
+    bench,
+    check,
+    compare,
+    explain,
+    faults,
+    identify,
+    pack,
+    readings,
+    schema,
+    search,
+    study,
+    travel,
+)
 
-COMMANDS = (check, travel, faults, study, pack, search, identify, readings, bench, explain, schema)
+COMMANDS = (check, travel, faults, study, pack, search, identify, readings, bench, compare, explain, schema)
 """In the order of the help."""
 
 __all__ = ["COMMANDS"]

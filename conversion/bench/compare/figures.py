@@ -1,0 +1,73 @@
+"""Figures that moved: those that the builder wrote, and those that follow from them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from conversion.bench.compare.names import Names
+from conversion.bench.compare.told import computed_figures
+from conversion.description import Description
+from conversion.description.complaints import dotted
+from conversion.description.walk import figures_of
+from conversion.plan import Plan
+from conversion.quantities import Quantity
+
+_TOLD_ELSEWHERE = (("search",), ("loom", "wires"))
+"""Wishes, and what the wires themselves tell."""
+
+
+@dataclass(frozen=True, slots=True)
+class MovedFigure:
+    """A figure that is another one now.
+
+    Attributes:
+        name: As documents write it.
+        old: As it was, with its unit; None where it was not there, or not known.
+        new: As it is, likewise.
+    """
+
+    name: str
+    old: str | None
+    new: str | None
+
+
+def written_figures(old: Description, new: Description, names: Names) -> tuple[MovedFigure, ...]:
+    """Figures of the descriptions that differ by their value or its limits; of devices, those that are in both.
+
+    A figure of a part that several devices use is one figure, with all their names.
+    """
+    found = [MovedFigure(*each) for each in _apart(_conversion_figures(old), _conversion_figures(new))]
+    users: dict[tuple[str, str | None, str | None], list[str]] = {}
+    for reference, now in names.devices.items():
+        for moved in _apart(dict(_figures(old.parts[reference])), dict(_figures(new.parts[now]))):
+            users.setdefault(moved, []).append(now)
+    found += [MovedFigure(f"{', '.join(devices)}: {name}", *texts) for (name, *texts), devices in users.items()]
+    return tuple(found)
+
+
+def moved_figures(old: Plan, new: Plan) -> tuple[MovedFigure, ...]:
+    """Computed figures that a document would print otherwise."""
+    before, after = ({name: told.shown for name, told in computed_figures(plan).items()} for plan in (old, new))
+    return tuple(
+        MovedFigure(name, before.get(name), after.get(name))
+        for name in dict.fromkeys((*after, *before))
+        if before.get(name) != after.get(name)
+    )
+
+
+def _conversion_figures(description: Description) -> dict[str, Quantity]:
+    return dict(_figures(description.conversion))
+
+
+def _figures(value: object) -> Iterator[tuple[str, Quantity]]:
+    for path, figure in figures_of(value):
+        if not any(path[: len(start)] == start for start in _TOLD_ELSEWHERE):
+            yield dotted(path), figure
+
+
+def _apart(old: Mapping[str, Quantity], new: Mapping[str, Quantity]) -> Iterator[tuple[str, str | None, str | None]]:
+    for name in dict.fromkeys((*new, *old)):
+        was, now = old.get(name), new.get(name)
+        if was is None or now is None or (was.nominal, *was.limits) != (now.nominal, *now.limits):
+            yield name, was.text if was else None, now.text if now else None
