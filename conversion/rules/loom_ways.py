@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
-from conversion.description.complaints import listed
+from conversion.description.complaints import Place, listed
 from conversion.loom import Route, SplicePlace, station_of
+from conversion.loom.allowed import Ban
 from conversion.plan import Plan
 from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
@@ -36,7 +37,7 @@ def no_way(plan: Plan) -> Iterator[Found]:
         if route.why_none is None or not _ends_known(plan, wires[0]):
             continue
         if route.bans:
-            place = plan.description.place(*route.bans[0].path)
+            place = _ban_place(plan, route.bans[0])
             lifts = listed(route.lift, "and")
             remedy = f"Describe another run that is open to {_them(wires)}, or {lifts}."
         else:
@@ -93,7 +94,7 @@ def long_way(plan: Plan) -> Iterator[Found]:
         plainly = Route(short.stations, short.runs, short.length_mm)
         yield Found(
             f"loom, {tag_words(wires)}",
-            plan.description.place(*bans[0].path) if bans and not short.via else wires[0].place,
+            _ban_place(plan, bans[0]) if bans and not short.via else wires[0].place,
             f"{tag_words(wires)} {_goes(wires)} {_way_words(route)}, and not {_way_words(plainly)}: {short.why}.",
             "Lay it as the plan says; the lengths are cut for that way.",
         )
@@ -188,6 +189,17 @@ def _alike(plan: Plan) -> dict[Route, list[Wire]]:
 
 def _ends_known(plan: Plan, wire: Wire) -> bool:
     return all(station_of(plan.description, end) is not None for end in (wire.start, wire.end))
+
+
+def _ban_place(plan: Plan, ban: Ban) -> Place:
+    """Where a ban stands; of a zone's default, the first run that lies in the zone."""
+    loom = plan.description.conversion.loom
+    if loom is not None and ban.path[1] == "zones":
+        zone = ban.path[2]
+        run = next((name for name, run in loom.runs.items() if run.zone == zone), None)
+        if zone not in loom.zones and run is not None:
+            return plan.description.place("loom", "runs", run, "zone")
+    return plan.description.place(*ban.path)
 
 
 def _way_words(route: Route) -> str:
