@@ -1,0 +1,142 @@
+"""Voltage drop on the whole way out and back, and which wires to raise so that it stays within what is allowed."""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from conversion.loom.standard_sizes import STANDARD_MM2
+
+CONTINUOUS_V = 0.5
+INTERMITTENT_V = 1.0
+"""Greatest drop in a 14 V system: FAA AC 43.13-1B, table 11-6 (from memory)."""
+
+_ROUNDING = 1.0 + 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Copper:
+    """What the wires of a loom are made of.
+
+    Attributes:
+        ohm_per_m: Resistance by tag and size [mm²], at the temperature that the wire then has. [Ω/m]
+        length_m: By tag; wires of unknown length are left out. [m]
+    """
+
+    ohm_per_m: Callable[[str, float], float]
+    length_m: Mapping[str, float]
+
+    def ohm(self, tag: str, size_mm2: float) -> float | None:
+        """Resistance of a wire; None where its length is not known. [Ω]"""
+        length_m = self.length_m.get(tag)
+        return None if length_m is None else length_m * self.ohm_per_m(tag, size_mm2)
+
+
+@dataclass(frozen=True, slots=True)
+class Loop:
+    """The way of one load's current, from the supply to the load and back.
+
+    Attributes:
+        load: What the current is for.
+        allowed_v: Greatest drop over all wires together. [V]
+        currents_a: Wires of the way -> current in each, that of other loads included. [A]
+    """
+
+    load: str
+    allowed_v: float
+    currents_a: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class LoopDrop:
+    """What a load loses on its way.
+
+    Attributes:
+        load: What the current is for.
+        drop_v: Over all wires whose length is known. [V]
+        allowed_v: Greatest that is allowed. [V]
+        by_wire_v: Tags of the way, in order, with the drop over each; nan where the length is not known. [V]
+    """
+
+    load: str
+    drop_v: float
+    allowed_v: float
+    by_wire_v: Mapping[str, float]
+
+    @property
+    def enough(self) -> bool:
+        """Whether the drop stays within what is allowed."""
+        return self.drop_v <= self.allowed_v * _ROUNDING
+
+
+def dropped(loop: Loop, sizes_mm2: Mapping[str, float], copper: Copper) -> LoopDrop:
+    """The drop of a load with the sizes that its wires have.
+
+    Example:
+        >>> copper = Copper(lambda tag, size: 0.02 / size, {"W1": 3.0, "W2": 2.0})
+        >>> round(dropped(Loop("lamp", 0.5, {"W1": 2.0, "W2": 2.0}), {"W1": 1.0, "W2": 0.5}, copper).drop_v, 3)
+        0.28
+    """
+    known = {tag: copper.ohm(tag, sizes_mm2[tag]) for tag in loop.currents_a}
+    by_wire = {tag: float("nan") if ohm is None else loop.currents_a[tag] * ohm for tag, ohm in known.items()}
+    total = sum(volts for tag, volts in by_wire.items() if known[tag] is not None)
+    return LoopDrop(loop.load, total, loop.allowed_v, by_wire)
+
+
+def raised_for_drop(
+    loops: Sequence[Loop], sizes_mm2: Mapping[str, float], copper: Copper
+) -> dict[str, tuple[float, str]]:
+    """The wires that have to be thicker than their other limits ask, so that no load loses too much.
+
+    In each way the wire is raised first that gains most for the copper it costs. Gain and copper both grow with the
+    length, so that the order in which wires are raised does not depend on lengths: a longer run only goes farther
+    along it. Each way is seen for itself from the same start, and of several that share a wire the thickest counts.
+    Therefore no wire ever becomes thinner because a run becomes longer.
+
+    Args:
+        loops: The ways of the loads.
+        sizes_mm2: What the other limits ask of each wire. [mm²]
+        copper: Resistances and lengths.
+
+    Returns:
+        Size that a wire needs [mm²] and the load that asks for it, of each wire that is raised. Where even the largest
+        sizes lose too much, those.
+
+    Example:
+        Two wires of one metre; the thinner one is raised first, since a little copper helps it most:
+
+        >>> copper = Copper(lambda tag, size: 0.02 / size, {"W1": 1.0, "W2": 1.0})
+        >>> raised_for_drop([Loop("pump", 0.25, {"W1": 5.0, "W2": 5.0})], {"W1": 0.5, "W2": 1.0}, copper)
+        {'W1': (0.75, 'pump')}
+    """
+    raised: dict[str, tuple[float, str]] = {}
+    for loop in loops:
+        for tag, size in _raised(loop, sizes_mm2, copper).items():
+            if tag not in raised or size > raised[tag][0]:
+                raised[tag] = (size, loop.load)
+    return raised
+
+
+def _raised(loop: Loop, sizes_mm2: Mapping[str, float], copper: Copper) -> dict[str, float]:
+    drop_v = dropped(loop, sizes_mm2, copper).drop_v
+    if drop_v <= loop.allowed_v * _ROUNDING:
+        return {}
+    queue: list[tuple[float, str, float, float]] = []
+
+    def offer(tag: str, size: float) -> None:
+        following = next((each for each in STANDARD_MM2 if each > size * _ROUNDING), None)
+        if following is None or tag not in copper.length_m:
+            return
+        per_m = loop.currents_a[tag] * (copper.ohm_per_m(tag, size) - copper.ohm_per_m(tag, following))
+        heapq.heappush(queue, (-per_m / (following - size), tag, following, per_m * copper.length_m[tag]))
+
+    for tag in loop.currents_a:
+        offer(tag, sizes_mm2[tag])
+    reached: dict[str, float] = {}
+    while queue and drop_v > loop.allowed_v * _ROUNDING:
+        _, tag, size, gain_v = heapq.heappop(queue)
+        reached[tag] = size
+        drop_v -= gain_v
+        offer(tag, size)
+    return reached
