@@ -80,7 +80,7 @@ def compare_plans(
         changed_splices(old, new, names),
         tuple(change for change in changes if change is not None),
         written_figures(old.description, new.description, names),
-        moved_figures(old, new),
+        moved_figures(old, new, names),
         compare_findings(old_findings, new_findings, _new_names(names, matches)),
     )  # fmt: skip
 

@@ -22,7 +22,7 @@ TASKS: dict[Task, str] = {
     "add": "not there yet",
     "shorten": "longer than it need be now",
     "leave": "a little short, which the wire laid in for new terminations gives",
-    "lay otherwise": "goes another way",
+    "lay otherwise": "goes another way, or with other wires",
     "re-label": "another tag, other ends or another purpose to name",
 }
 """What is done, in working order, and what is the matter."""
@@ -67,7 +67,8 @@ def wire_change(match: Match, names: Names) -> WireChange | None:
         return None
     if "make anew" in found:
         # What is cut again is terminated, laid and labelled again with it.
-        return WireChange(match, {"make anew": _sentence(piece for pieces in found.values() for piece in pieces)})
+        told: tuple[Task, ...] = ("make anew", "move", "lay otherwise")
+        return WireChange(match, {"make anew": _sentence(piece for task in told for piece in found[task])})
     return WireChange(match, {task: _sentence(found[task]) for task in TASKS if task in found})
 
 
@@ -87,6 +88,8 @@ def _differences(match: Match, old: Laid, new: Laid, names: Names) -> Iterator[t
     yield from _lengths(old, new, old.retermination_mm * other_housings)
     if not _same_way(old, new, names):
         yield "lay otherwise", f"by {_way(new.route.stations)} instead of {_way(old.route.stations)}"
+    if old.twist != new.twist:
+        yield "lay otherwise", f"{_twisted(new)} instead of {_twisted(old)}"
     if was.tag != now.tag:
         yield "re-label", ""
     if match.moved or {end.name for end in old.ends} != {end.name for end in new.ends}:
@@ -103,8 +106,8 @@ def _lengths(old: Laid, new: Laid, taken_mm: float) -> Iterator[tuple[Task, str]
     left_mm = old.slack_mm - longer_mm - taken_mm
     lengths = f"{show(new.cut_mm, 'length')} instead of {show(old.cut_mm, 'length')}"
     if left_mm < -SAME_MM:
-        ends = f", and {show(taken_mm, 'length')} for new ends" if taken_mm else ""
-        yield "make anew", f"cut to {lengths}{ends}"
+        ends = f", and new ends take {show(taken_mm, 'length')}" if taken_mm else ""
+        yield "make anew", f"it was cut to {show(old.cut_mm, 'length')}{ends}"
     elif longer_mm >= SAME_MM:
         yield "leave", f"{lengths}; {show(max(left_mm, 0.0), 'length')} are left for new terminations"
     elif longer_mm <= -SAME_MM:
@@ -134,6 +137,10 @@ def _within(few: Sequence[str], many: Sequence[str]) -> bool:
     """Whether all of the few come among the many, in order."""
     rest = iter(many)
     return bool(few) and all(each in rest for each in few)
+
+
+def _twisted(laid: Laid) -> str:
+    return f"twisted with the {laid.twist}" if laid.twist else "by itself"
 
 
 def _way(stations: Sequence[str]) -> str:

@@ -17,6 +17,9 @@ _TOLD_ELSEWHERE = (("search",), ("loom", "wires"))
 """Wishes, and what the wires themselves tell."""
 
 
+Path = tuple[str | int, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class MovedFigure:
     """A figure that is another one now.
@@ -37,18 +40,21 @@ def written_figures(old: Description, new: Description, names: Names) -> tuple[M
 
     A figure of a part that several devices use is one figure, with all their names.
     """
-    found = [MovedFigure(*each) for each in _apart(_conversion_figures(old), _conversion_figures(new))]
+    before = {dotted(_now(path, names)): figure for path, figure in _conversion_figures(old)}
+    after = {dotted(path): figure for path, figure in _conversion_figures(new)}
+    found = [MovedFigure(*each) for each in _apart(before, after)]
     users: dict[tuple[str, str | None, str | None], list[str]] = {}
     for reference, now in names.devices.items():
-        for moved in _apart(dict(_figures(old.parts[reference])), dict(_figures(new.parts[now]))):
+        for moved in _apart(_part_figures(old, reference), _part_figures(new, now)):
             users.setdefault(moved, []).append(now)
     found += [MovedFigure(f"{', '.join(devices)}: {name}", *texts) for (name, *texts), devices in users.items()]
     return tuple(found)
 
 
-def moved_figures(old: Plan, new: Plan) -> tuple[MovedFigure, ...]:
+def moved_figures(old: Plan, new: Plan, names: Names) -> tuple[MovedFigure, ...]:
     """Computed figures that a document would print otherwise."""
-    before, after = ({name: told.shown for name, told in computed_figures(plan).items()} for plan in (old, new))
+    before = {name: told.shown for name, told in computed_figures(old, names.runs, names.stations).items()}
+    after = {name: told.shown for name, told in computed_figures(new, {}, {}).items()}
     return tuple(
         MovedFigure(name, before.get(name), after.get(name))
         for name in dict.fromkeys((*after, *before))
@@ -56,14 +62,29 @@ def moved_figures(old: Plan, new: Plan) -> tuple[MovedFigure, ...]:
     )
 
 
-def _conversion_figures(description: Description) -> dict[str, Quantity]:
-    return dict(_figures(description.conversion))
-
-
-def _figures(value: object) -> Iterator[tuple[str, Quantity]]:
-    for path, figure in figures_of(value):
+def _conversion_figures(description: Description) -> Iterator[tuple[Path, Quantity]]:
+    for path, figure in figures_of(description.conversion):
         if not any(path[: len(start)] == start for start in _TOLD_ELSEWHERE):
-            yield dotted(path), figure
+            yield path, figure
+
+
+def _part_figures(description: Description, device: str) -> dict[str, Quantity]:
+    return {dotted(path): figure for path, figure in figures_of(description.parts[device])}
+
+
+def _now(path: Path, names: Names) -> Path:
+    """The way to a figure by the names that things have in the new description."""
+    for start, called in (
+        (("loom", "stations"), names.stations),
+        (("loom", "runs"), names.runs),
+        (("loom", "splices"), names.splices),
+        (("devices",), names.devices),
+    ):
+        at = len(start)
+        if path[:at] == start:
+            name = str(path[at])
+            return (*start, called.get(name, name), *path[at + 1 :])
+    return path
 
 
 def _apart(old: Mapping[str, Quantity], new: Mapping[str, Quantity]) -> Iterator[tuple[str, str | None, str | None]]:

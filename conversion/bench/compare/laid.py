@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from conversion.description import Terminal
 from conversion.loom import Route, station_of
+from conversion.loom.lengths import RETERMINATIONS
 from conversion.plan import Plan
 from conversion.wiring import End, Wire
 
@@ -19,6 +21,7 @@ class Laid:
         cut_mm: What it is cut to; None where a length on its way is not known. [mm]
         slack_mm: What of that is laid in for new terminations, both ends together. [mm]
         retermination_mm: What one of them takes. [mm]
+        twist: What it is twisted for, such as ``pedal track a``; None where it is not.
         start_station: Where its first end lies; None where that is not described.
         end_station: Where its other end lies.
     """
@@ -28,6 +31,7 @@ class Laid:
     cut_mm: float | None
     slack_mm: float
     retermination_mm: float
+    twist: str | None
     start_station: str | None
     end_station: str | None
 
@@ -43,10 +47,21 @@ class Laid:
 
 def laid_wires(plan: Plan) -> tuple[Laid, ...]:
     """Every wire of a plan, in building order."""
-    return tuple(_laid(plan, wire) for wire in plan.wiring.wires)
+    twists = {tag: twist.name for twist in plan.twists for tag in twist.tags}
+    return tuple(_laid(plan, wire, twists.get(wire.tag)) for wire in plan.wiring.wires)
 
 
-def _laid(plan: Plan, wire: Wire) -> Laid:
-    route = plan.routes[wire.tag]
-    start, end = (station_of(plan.description, each) for each in (wire.start, wire.end))
-    return Laid(wire, route, route.length_mm, 0.0, 0.0, start, end)
+def _laid(plan: Plan, wire: Wire, twist: str | None) -> Laid:
+    length = plan.lengths.get(wire.tag)
+    slack_mm = length.slack_mm if length else 0.0
+    terminations = RETERMINATIONS * sum(isinstance(end, Terminal) for end in (wire.start, wire.end))
+    return Laid(
+        wire=wire,
+        route=plan.routes[wire.tag],
+        cut_mm=length.cut_mm if length else None,
+        slack_mm=slack_mm,
+        retermination_mm=slack_mm / terminations if terminations else 0.0,
+        twist=twist,
+        start_station=station_of(plan.description, wire.start),
+        end_station=station_of(plan.description, wire.end),
+    )

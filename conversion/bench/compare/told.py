@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from conversion.description import Missing
@@ -32,11 +32,17 @@ class Told:
         return show(self.value, self.dimension)
 
 
-def computed_figures(plan: Plan) -> dict[str, Told]:
-    """Travel, return, sensors and clearances, by name; what rests on an unknown figure is left out."""
-    found: dict[str, Told] = {}
+def computed_figures(plan: Plan, runs: Mapping[str, str], stations: Mapping[str, str]) -> dict[str, Told]:
+    """Travel, return, sensors, clearances and loom, by name; what rests on an unknown figure is left out.
+
+    Args:
+        plan: Of which they are.
+        runs: What to call runs that are called otherwise in the plan that it is held against.
+        stations: The same of stations.
+    """
+    found: dict[str, Told] = {told.name: told for told in _bundles(plan, runs, stations)}
     groups: tuple[Callable[[Plan], Iterator[Told]], ...] = (
-        _travel, _return_time, _pad_force, _returns, _pedal, _throttle, _fit,
+        _travel, _return_time, _pad_force, _returns, _pedal, _throttle, _fit, _wire_to_buy,
     )  # fmt: skip
     for group in groups:
         try:
@@ -109,3 +115,18 @@ def _fit(plan: Plan) -> Iterator[Told]:
             "length",
             clearance.least_mm,
         )
+
+
+def _bundles(plan: Plan, runs: Mapping[str, str], stations: Mapping[str, str]) -> Iterator[Told]:
+    for run, bundle in plan.bundles.items():
+        name = runs.get(run, run)
+        yield Told(f"run {name}, diameter of its wires", "length", bundle.diameter_mm)
+        yield Told(f"run {name}, diameter with its covering", "length", bundle.sleeved_mm)
+    for station, passage in plan.passages.items():
+        yield Told(f"least hole at {stations.get(station, station)}", "length", passage.least_hole_mm)
+
+
+def _wire_to_buy(plan: Plan) -> Iterator[Told]:
+    for total in plan.wire_totals:
+        name = f"wire to buy, {show(total.size_mm2, 'area')} {total.colour}"
+        yield Told(name, "length", 1000.0 * total.drum_m)
