@@ -11,13 +11,11 @@ from conversion.description.parts import CavityForm, GroundPoint, Supply
 from conversion.description.parts.ends import CrimpContact
 from conversion.description.run_forms import Zone
 from conversion.loom.allowed import station_zones
+from conversion.loom.lengths import contact_at, strip_length_mm
 from conversion.wiring import Wire
 
 if TYPE_CHECKING:
     from conversion.plan.plan import Plan
-
-STRIP_MM = 5.0
-"""Insulation taken off where no contact says how much. Common practice, no source."""
 
 OpenState = Literal["empty", "unused", "not described"]
 
@@ -67,23 +65,6 @@ class OpenPlace:
     plug: str | None
 
 
-def contact_of(description: Description, terminal: Terminal) -> CrimpContact | None:
-    """The contact of a place: its own, else that of its housing."""
-    housing = description.parts[terminal.device].housings[terminal.housing]
-    form = housing.cavities.get(terminal.cavity)
-    return form.contact if form is not None and form.contact is not None else housing.contact
-
-
-def strip_mm(contact: CrimpContact | None) -> float:
-    """Insulation that a contact takes off. [mm]"""
-    return contact.strip.nominal if contact is not None and contact.strip is not None else STRIP_MM
-
-
-def strip_at(description: Description, end: object) -> float:
-    """Insulation that is taken off at an end of a wire, at a terminal or at a splice. [mm]"""
-    return strip_mm(contact_of(description, end)) if isinstance(end, Terminal) else STRIP_MM
-
-
 def terminations(plan: Plan) -> Iterator[Termination]:
     """Every terminal that a wire ends in, by device and in the order of its places."""
     description = plan.description
@@ -92,9 +73,9 @@ def terminations(plan: Plan) -> Iterator[Termination]:
         for terminal, form in description.terminals(device):
             wires = plan.wiring.at(terminal)
             if wires:
-                contact = contact_of(description, terminal)
+                contact, strip = contact_at(description, terminal), strip_length_mm(description, terminal)
                 sealed = part.housings[terminal.housing].sealed
-                yield Termination(terminal, form, contact, wires, strip_mm(contact), sealed, bolted)
+                yield Termination(terminal, form, contact, wires, strip, sealed, bolted)
 
 
 def open_places(description: Description) -> Iterator[OpenPlace]:

@@ -94,7 +94,8 @@ def _wire_ohm(plan: Plan, wire: Wire) -> float | None:
 
 def finished_mm(plan: Plan, tag: str) -> float | None:
     """Length of a finished wire; None where a run on its way is not known. [mm]"""
-    return plan.routes[tag].length_mm
+    length = plan.lengths.get(tag)
+    return None if length is None else length.finished_mm
 
 
 def _leads(plan: Plan, wire: Wire) -> tuple[End, End, tuple[Wire, ...]]:
