@@ -38,6 +38,14 @@ _VOLTS_OUT = (
 )
 _PAPERS = "Read it in the control unit's papers, or in the settings of a programmable one. Do not guess it."
 _RATING = "Read it on the part or in its papers."
+_CHOSEN = "Nothing is measured here: it is chosen; say why in a comment."
+_CORD = "Hold a cord from the station to the housing, with a bow that lets it be unplugged; measure the cord."
+_RADIUS = "Hold round things into the bend until one fits, and halve its diameter."
+_DRAWN = (
+    "Read it in the part's papers, or with a clamp meter round the feed, everything switched on; for the inrush with "
+    "one that holds the peak."
+)
+_CRIMP = "Read it in the papers of the contact or of the tool; without any, crimp three samples and measure them."
 
 # First pattern that fits the dotted path, list entries as their number; the more special ones stand first.
 _WAYS: tuple[tuple[str, str], ...] = (
@@ -144,6 +152,20 @@ _WAYS: tuple[tuple[str, str], ...] = (
     ("fit.infills.*", "Measure the corner and the stock with square and caliper."),
     ("fit.face.*", "It is chosen: by the module's own holes, read with a caliper."),
     ("loom.runs.*.length", "Lay a cord where the loom will lie, with its bends, and measure the cord."),
+    ("loom.runs.*.beside.*", "Measure with a rule from the loom's place to it, where the two come nearest."),
+    ("loom.runs.*.corners.*", _RADIUS),
+    ("loom.stations.*.hole", "Measure the hole in the sheet with a caliper, without its grommet."),
+    ("loom.zones.*.ambient", "Tape a thermometer there, drive until all is warm, stop, and read its highest."),
+    ("loom.insulation", "Read the class on the reel or in the papers of the wire, for its whole life."),
+    ("loom.board.*", "Measure the board with a tape."),
+    ("loom.labels.*", "Measure the sheet with a rule; its packet may state them."),
+    ("loom.temperature", "Take the air's highest where most of the loom lies."),
+    ("loom.contact_resistance", "Pass 1 A through a sample and read the millivolts across it: they are its milliohms."),
+    ("loom.tail", _CORD),
+    ("loom.twist_pitch", "Twist a sample with the same drill, and divide its length by its turns."),
+    ("loom.retermination", "Cut a contact off behind its seal, crimp another, and measure by how much it is shorter."),
+    ("*drip_loop", "Hang a cord from the housing in a bow lower than both its ends; measure what it adds."),
+    ("devices.*.tail", _CORD),
     ("loom.wires.*.size", "Read it on the reel, or measure the bare strands: their number times the area of one."),
     ("lever.swing", "Hold a protractor or digital level on the lever and turn it from stop to stop, without force."),
     (
@@ -173,6 +195,8 @@ _WAYS: tuple[tuple[str, str], ...] = (
     ("tracks.*.output.at_supply", "Read the supply with the same meter at the same moment as the output."),
     ("tracks.*.output.points.*.at", "Read the lever with a protractor or digital level at each point."),
     ("tracks.*.output.*", _VOLTS_OUT),
+    ("draws.*", _DRAWN),
+    ("housings.*.contact.*", _CRIMP),
     ("search.*", "Nothing is measured here: say what may be tried and what is wanted of the result."),
     ("motor.resistance", "Unplug the part. Read between the motor's terminals in several positions; take the least."),
     ("motor.current", "Read it in the papers of the throttle body and of the control unit."),
@@ -191,6 +215,8 @@ _WAYS: tuple[tuple[str, str], ...] = (
     ("rating", _RATING),
     ("contact_rating", _RATING),
     ("coil_resistance", "Unplug the relay and read between the two coil terminals."),
+    ("limits.*", _CHOSEN),
+    ("loom.*", _CHOSEN),
 )
 
 _OTHERWISE = "Measure it, or read it in the part's papers, and write down with what and by whom."

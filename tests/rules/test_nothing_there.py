@@ -9,6 +9,7 @@ import pytest
 
 from conversion import resources
 from conversion.description import read_description
+from conversion.description.complaints import dotted
 from conversion.plan import Plan
 from conversion.rules import all_rules, find_all
 from tests.rules.patching import BASE, patched_plan
@@ -69,7 +70,7 @@ FIGURES = [
     ("file", "path"), FIGURES, ids=[f"{file}: {'.'.join(map(str, path))}" for file, path in FIGURES]
 )
 def test_a_figure_that_is_not_known_is_told(file: str, path: tuple[str | int, ...], tmp_path: Path) -> None:
-    steps = ".".join(str(step + 1) if isinstance(step, int) else step for step in path)
+    steps = dotted(path)
     plan = patched_plan(tmp_path, [f"{file}: {steps} = unknown"])
     subjects = [finding.subject for name in NOT_KNOWN for finding in RULES[name].find(plan)]
     whole = steps.rpartition(".")[0] if isinstance(path[-1], int) else steps

@@ -43,7 +43,7 @@ class Draw(Described):
     def _inrush_is_more(self) -> Draw:
         if self.inrush and self.current and self.inrush.nominal < self.current.nominal:
             raise ValueError(f"the inrush of {self.inrush.text} is less than the current of {self.current.text}")
-        if self.lasts is not None and self.inrush is None:
+        if self.lasts is not None and "inrush" not in self.model_fields_set:
             raise ValueError("'lasts' says how long an inrush lasts; write 'inrush' as well")
         return self
 
