@@ -23,7 +23,7 @@ def comparison_json(found: Comparison[AnySaid]) -> dict[str, Any]:
         "devices": _things(found.devices),
         "splices": _things(found.splices),
         "wires": {
-            task.replace(" ", "_").replace("-", ""): [_wire(c, c.tasks[task]) for c in found.wires if task in c.tasks]
+            task.replace(" ", "_").replace("-", "_"): [_wire(c, c.tasks[task]) for c in found.wires if task in c.tasks]
             for task in TASKS
         },
         "figures": {"written": _figures(found.written), "computed": _figures(found.computed)},

@@ -14,9 +14,9 @@ from conversion.description import Terminal
 from conversion.quantities import show
 from conversion.wiring import End
 
-Task = Literal["take out", "move", "make anew", "add", "shorten", "leave", "lay otherwise", "re-label"]
+Task = Literal["cut out", "move", "make anew", "add", "shorten", "leave", "lay otherwise", "re-label"]
 TASKS: dict[Task, str] = {
-    "take out": "no longer wanted",
+    "cut out": "no longer wanted",
     "move": "an end goes elsewhere",
     "make anew": "another size, another colour, or too short: cut it again",
     "add": "not there yet",
@@ -59,7 +59,7 @@ def wire_change(match: Match, names: Names) -> WireChange | None:
         names: What is called otherwise.
     """
     if match.old is None or match.new is None:
-        return WireChange(match, {"add" if match.old is None else "take out": ""})
+        return WireChange(match, {"add" if match.old is None else "cut out": ""})
     found: dict[Task, list[str]] = defaultdict(list)
     for task, difference in _differences(match, match.old, match.new, names):
         found[task].append(difference)

@@ -79,10 +79,10 @@ def _wire(change: WireChange, task: Task) -> Iterator[str]:
     laid, said = change.laid, change.tasks[task]
     wire = laid.wire
     what = [f"{wire.start.name} to {wire.end.name}"]
-    if task in ("take out", "make anew", "add"):
+    if task in ("cut out", "make anew", "add"):
         what.append(f"{show(wire.size_mm2, 'area')} {wire.colour}")
         what.append(_length(laid))
-    if task in ("take out", "add"):
+    if task in ("cut out", "add"):
         what += [f"by {', '.join(laid.route.stations) or 'no known way'}", wire.purpose]
     yield from _wrapped(f"{_tag(change):<14}", "; ".join(piece for piece in (", ".join(what), said) if piece))
 

@@ -44,16 +44,18 @@ class _Pair:
 def match_wires(old: Sequence[Laid], new: Sequence[Laid], names: Names) -> tuple[Match, ...]:
     """Every wire of both looms once, those of the new one in its order, then those that are gone.
 
-    The same wire is, in this order: one between the same two ends for the same roles; one between the same two ends;
-    one for the same role that has one end where it was; one for the same role between the same two devices. Of feeds
-    and grounds, of which many meet at one terminal, one end must not go to another device at another station.
+    The same wire is, in this order: one between the same two ends for the same roles; one of the same size and colour
+    between the same two ends; one for the same role that has one end where it was; one for the same role between the
+    same two devices; one between the same two ends. Of feeds and grounds, of which many meet at one terminal, an end
+    must not go to another device at another station.
     """
     matcher = _Matcher(old, new, names)
     for key, fits in (
         (_whole, None),
-        (_ends, None),
+        (_alike, None),
         (_one_end, matcher.one_end_moved),
         (_devices, matcher.both_ends_moved),
+        (_ends, None),
     ):
         matcher.match(key, fits)
     return tuple(matcher.matches())
@@ -145,6 +147,10 @@ _Keys = Callable[[Laid, tuple[Hashable, ...]], Iterable[Hashable]]
 
 def _whole(laid: Laid, ends: tuple[Hashable, ...]) -> Iterator[Hashable]:
     yield frozenset(ends), frozenset(laid.wire.roles)
+
+
+def _alike(laid: Laid, ends: tuple[Hashable, ...]) -> Iterator[Hashable]:
+    yield frozenset(ends), laid.wire.size_mm2, laid.wire.colour
 
 
 def _ends(_laid: Laid, ends: tuple[Hashable, ...]) -> Iterator[Hashable]:
