@@ -130,7 +130,7 @@ def splice_not_placed(plan: Plan) -> Iterator[Found]:
     Why: a splice lies where all its wires may go and where it stays cool, dry and still. Without such a place none of
     its wires has a length or a size.
     Found in:
-        conversion: loom.splices.Z1.station removed
+        conversion: loom.splices.Z1 = {joins: [feed.15]}
         conversion: loom.runs.controller-board.closed_to = [feeds]
     Put right:
         conversion: loom.runs.controller-board.closed_to = []

@@ -185,7 +185,7 @@ def test_zones_of_stations_are_the_severest_that_meet() -> None:
 
 
 def test_a_splice_without_a_station_has_one_in_the_plan(tmp_path: Path) -> None:
-    plan = patched_plan(tmp_path, ["conversion: loom.splices.Z1.station removed"])
+    plan = patched_plan(tmp_path, ["conversion: loom.splices.Z1 = {joins: [feed.15]}"])
     assert plan.written.conversion.loom is not None and plan.written.conversion.loom.splices["Z1"].station is None
     place = plan.splice_places["Z1"]
     assert not place.said and place.station == "board"
@@ -200,7 +200,7 @@ def test_a_splice_without_a_station_has_one_in_the_plan(tmp_path: Path) -> None:
 
 def test_the_hub_of_a_splice_moves_it(tmp_path: Path) -> None:
     nearer = ["conversion: devices.F2.station = panel", "conversion: devices.S2.station removed"]
-    plan = patched_plan(tmp_path, ["conversion: loom.splices.Z1.station removed", *nearer])
+    plan = patched_plan(tmp_path, ["conversion: loom.splices.Z1 = {joins: [feed.15]}", *nearer])
     place = plan.splice_places["Z1"]
     assert len(place.not_counted) == 1
     # Two of four ends now lie at the panel: every station from there to the fuse board costs the same.
@@ -209,6 +209,6 @@ def test_the_hub_of_a_splice_moves_it(tmp_path: Path) -> None:
 
 def test_a_splice_that_no_station_will_take_leaves_its_wires_without_a_way(tmp_path: Path) -> None:
     closed = ["conversion: loom.runs.controller-board.closed_to = [feeds]"]
-    plan = patched_plan(tmp_path, ["conversion: loom.splices.Z1.station removed", *closed])
+    plan = patched_plan(tmp_path, ["conversion: loom.splices.Z1 = {joins: [feed.15]}", *closed])
     assert plan.splice_places["Z1"].station is None
     assert all(plan.routes[tag].why_none == "splice Z1 has no station" for tag in plan.splice_places["Z1"].tags)
