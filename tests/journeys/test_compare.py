@@ -27,8 +27,8 @@ def test_what_changed_is_told_in_working_order(tmp_path: Path) -> None:
     # The lamp is needed, so the new description has a FIX.
     assert answer.code == 1 and answer.err == ""
     lines = answer.out.splitlines()
-    assert "revision B" in lines[0] and "revision C" in lines[0]
-    heads = [line.partition(":")[0] for line in lines[1:] if line and not line.startswith(" ")]
+    assert "revision B" in lines[0] and "revision C" in lines[1]
+    heads = [line.partition(":")[0] for line in lines[2:] if line and not line.startswith(" ")]
     assert heads[:4] == ["Devices", "Wires to cut out", "Wires to make anew", "Wires to re-label"]
     assert "Findings that came" in heads and "completeness/need-open" in answer.out
     assert "2 to cut out, 1 to make anew and 20 to re-label" in " ".join(answer.out.split())

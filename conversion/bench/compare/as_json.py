@@ -63,7 +63,7 @@ def _laid(laid: Laid) -> dict[str, Any]:
         "role": ", ".join(wire.roles),
         "size_mm2": wire.size_mm2,
         "colour": wire.colour,
-        "route": list(laid.route.stations),
+        "route": list(laid.route.runs),
         "cut_length_mm": laid.cut_mm,
     }
 

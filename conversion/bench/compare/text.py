@@ -20,7 +20,8 @@ WIDTH = 100
 
 def comparison_lines(found: Comparison[AnySaid]) -> Iterator[str]:
     """All of it; one line where nothing changed."""
-    yield f"{_called(found.old)} -> {_called(found.new)}"
+    yield from _called("was", found.old)
+    yield from _called("now", found.new)
     if not found.differs:
         yield "Nothing changed: the loom that was begun is the loom that is planned."
         return
@@ -53,14 +54,10 @@ def counted(found: Comparison[AnySaid]) -> str:
     )
 
 
-def _called(plan: Plan) -> str:
+def _called(word: str, plan: Plan) -> Iterator[str]:
     form = plan.description.conversion
-    pieces = [
-        form.title,
-        f"revision {form.revision}" if form.revision else "",
-        str(form.date),
-    ]
-    return ", ".join(piece for piece in pieces if piece)
+    text = f"{word}  {form.title}, revision {form.revision}, {form.date}"
+    yield from textwrap.wrap(text, WIDTH, subsequent_indent="     ", break_on_hyphens=False)
 
 
 def _under(title: str, lines: Iterable[str]) -> Iterator[str]:
