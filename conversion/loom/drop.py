@@ -89,10 +89,10 @@ def raised_for_drop(
 ) -> dict[str, tuple[float, str]]:
     """The wires that have to be thicker than their other limits ask, so that no load loses too much.
 
-    In each way the wire is raised first that gains most for the copper it costs. Gain and copper both grow with the
-    length, so that the order in which wires are raised does not depend on lengths: a longer run only goes farther
-    along it. Each way is seen for itself from the same start, and of several that share a wire the thickest counts.
-    Therefore no wire ever becomes thinner because a run becomes longer.
+    In each way the wire is raised first that gains most for the copper it costs, and with it those that gain the same.
+    Gain and copper both grow with the length, so that the order in which wires are raised does not depend on lengths:
+    a longer run only goes farther along it. Each way is seen for itself from the same start, and of several that share
+    a wire the thickest counts. Therefore no wire ever becomes thinner because a run becomes longer.
 
     Args:
         loops: The ways of the loads.
@@ -135,8 +135,13 @@ def _raised(loop: Loop, sizes_mm2: Mapping[str, float], copper: Copper) -> dict[
         offer(tag, sizes_mm2[tag])
     reached: dict[str, float] = {}
     while queue and drop_v > loop.allowed_v * _ROUNDING:
-        _, tag, size, gain_v = heapq.heappop(queue)
-        reached[tag] = size
-        drop_v -= gain_v
-        offer(tag, size)
+        best = queue[0][0] * (1.0 - 1e-9)
+        alike = []
+        # What gains equally is raised together, so that a pair stays a pair and no name decides.
+        while queue and queue[0][0] <= best:
+            alike.append(heapq.heappop(queue))
+        for _, tag, size, gain_v in alike:
+            reached[tag] = size
+            drop_v -= gain_v
+            offer(tag, size)
     return reached

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -115,6 +116,14 @@ def fuse_limit(fuse: str, rating_a: float, passages: Iterable[Passage], insulati
     return Limit("fuse", size, words, enough)
 
 
+def greatest_rating_a(size_mm2: float, passages: Iterable[Passage], insulation_degc: float) -> float:
+    """The greatest fuse that a wire survives, of any rating. [A]"""
+    held = min(_overload(size_mm2, passage, insulation_degc) for passage in passages) / HELD
+    unit = let_through_a2s(1.0, math.inf)
+    shorted = math.sqrt(withstood_a2s(size_mm2, insulation_degc, insulation_degc + SHORT_CIRCUIT_K) / unit)
+    return min(held, shorted)
+
+
 def least_limit(passages: Iterable[Passage], contacts: Mapping[str, float]) -> Limit:
     """The thinnest size that stands handling and shaking in every zone of a way, and that its contacts grip.
 
@@ -149,7 +158,7 @@ def _bearing(current_a: float, passage: Passage, insulation_degc: float) -> floa
 
 def _shorted(rating_a: float, insulation_degc: float) -> float:
     """Thinnest size that survives a short circuit at any current that surely opens the fuse. [mm²]"""
-    passed = let_through_a2s(rating_a, 1e9)
+    passed = let_through_a2s(rating_a, math.inf)
     hot = insulation_degc + SHORT_CIRCUIT_K
     return next((s for s in STANDARD_MM2 if withstood_a2s(s, insulation_degc, hot) >= passed), STANDARD_MM2[-1])
 

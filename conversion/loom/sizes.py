@@ -16,6 +16,8 @@ from conversion.quantities import show
 
 DecidedBy = Literal["load", "drop", "fuse", "least", "habit", "said"]
 
+_PLAINEST = ("least", "fuse", "load", "drop", "habit")
+
 
 @dataclass(frozen=True, slots=True)
 class SizingCase:
@@ -75,7 +77,7 @@ class SizeChoice:
     @property
     def asks_most(self) -> Limit | None:
         """The limit that asks for the most; None where none could be looked at."""
-        return max(self.limits, key=lambda limit: (not limit.enough, limit.size_mm2), default=None)
+        return max(self.limits, key=_weight, default=None)
 
     @property
     def enough(self) -> bool:
@@ -141,7 +143,7 @@ def _own_limits(case: SizingCase, insulation_degc: float) -> tuple[Limit, ...]:
 
 
 def _choice(case: SizingCase, limits: tuple[Limit, ...], copper: Copper, insulation_degc: float) -> SizeChoice:
-    deciding = max(limits, key=lambda limit: (not limit.enough, limit.size_mm2))
+    deciding = max(limits, key=_weight)
     # What is only habit asks nothing of a size that the builder has chosen.
     needed = max((limit.size_mm2 for limit in limits if limit.name != "habit"), default=0.0)
     size = deciding.size_mm2 if case.said_mm2 is None else case.said_mm2
@@ -161,6 +163,11 @@ def _choice(case: SizingCase, limits: tuple[Limit, ...], copper: Copper, insulat
         conductor_degc=None if case.current_a is None else _hottest_degc(case, size, insulation_degc),
         words=words,
     )
+
+
+def _weight(limit: Limit) -> tuple[bool, float, int]:
+    """What decides: what cannot be met, else the thickest; of equals the one that would ask for it in any car."""
+    return not limit.enough, limit.size_mm2, -_PLAINEST.index(limit.name)
 
 
 def _hottest_degc(case: SizingCase, size_mm2: float, insulation_degc: float) -> float | None:

@@ -33,6 +33,7 @@ from conversion.plan.link.rod_loads import (
     side_load_n,
 )
 from conversion.plan.link.travel import POSITIONS, Travel, compute_travel
+from conversion.plan.loom.sizing import LoomSizes, size_loom, with_sizes
 from conversion.plan.loom.splices import all_have_stations, find_splice_places, with_stations
 from conversion.plan.needs import NeedAnswer, answer_needs
 from conversion.plan.shared_return import SharedReturn, pedal_with_shared_return
@@ -75,8 +76,18 @@ class Plan:
 
     @cached_property
     def wiring(self) -> Wiring:
-        """Every wire that follows from the roles."""
+        """Every wire that follows from the roles, in the size that was chosen for it."""
+        return with_sizes(self._derived, self.sizes.choices)
+
+    @cached_property
+    def _derived(self) -> Wiring:
+        """The same wires with the sizes that habit or the description gives them."""
         return derive_wires(self.description)
+
+    @cached_property
+    def sizes(self) -> LoomSizes:
+        """Currents, sizes, drops and fuses of the loom, each with its reason."""
+        return size_loom(self.description, self._derived, self.routes)
 
     @cached_property
     def splice_places(self) -> dict[str, SplicePlace]:
@@ -86,7 +97,7 @@ class Plan:
     @cached_property
     def routes(self) -> dict[str, Route]:
         """The way of each wire through the loom, by tag."""
-        return find_routes(self.description, self.wiring.wires)
+        return find_routes(self.description, self._derived.wires)
 
     @cached_property
     def twists(self) -> tuple[Twist, ...]:
