@@ -24,7 +24,7 @@ def write_large_description(folder: Path, devices: int = 60, wires: int = 2000) 
         (folder / "parts" / part.name).write_bytes(part.read_bytes())
     # What was measured holds for the smaller loom, and says nothing of this one.
     conversion, _, _ = (demo / "conversion.yaml").read_text(encoding="utf-8").partition("\n# What was measured")
-    present = conversion.count("part: ")
+    present = conversion.count("{part: ")
     added = devices - present
     each = -(-wires // added)
     unit = (folder / "parts" / "control-unit.yaml").read_text(encoding="utf-8")
