@@ -9,12 +9,13 @@ from conversion.checklist.calibration import CalibrationGroup, CalibrationRow, C
 from conversion.checklist.cover import DEFERENCE, HoldSign, SignOff, cover_cautions, not_checked, sign_off
 from conversion.checklist.evidence import FigureLine, evidence_table
 from conversion.checklist.failure import ABOUT_FAILURE_MODES, FailureMode, failure_modes
-from conversion.checklist.model import STAGES, Caution, HoldPoint, Row, Stage, Step
+from conversion.checklist.model import CONTINUITY_SHEET, STAGES, Caution, HoldPoint, Row, Sheet, Stage, Step
 from conversion.checklist.roadworthiness import CountryPrompts, PublishedText, roadworthiness
 
 __all__ = [
-    "ABOUT_FAILURE_MODES", "DEFERENCE", "STAGES", "BenchRecord", "BenchValue", "CalibrationGroup", "CalibrationRow",
-    "CalibrationSheet", "Caution", "CountryPrompts", "FailureMode", "FigureLine", "HoldPoint", "HoldSign",
-    "PublishedText", "Row", "SignOff", "Stage", "Step", "build_checklist", "calibration_sheet", "cover_cautions",
-    "evidence_table", "failure_modes", "judge_bench", "not_checked", "roadworthiness", "sign_off", "with_record",
+    "ABOUT_FAILURE_MODES", "CONTINUITY_SHEET", "DEFERENCE", "STAGES", "BenchRecord", "BenchValue",
+    "CalibrationGroup", "CalibrationRow", "CalibrationSheet", "Caution", "CountryPrompts", "FailureMode",
+    "FigureLine", "HoldPoint", "HoldSign", "PublishedText", "Row", "Sheet", "SignOff", "Stage", "Step",
+    "build_checklist", "calibration_sheet", "cover_cautions", "evidence_table", "failure_modes", "judge_bench",
+    "not_checked", "roadworthiness", "sign_off", "with_record",
 ]  # fmt: skip

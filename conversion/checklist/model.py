@@ -76,6 +76,17 @@ class HoldPoint:
 
 
 @dataclass(frozen=True, slots=True)
+class Sheet:
+    """A section of its own that holds the rows of a step, since they are worked through with it in hand."""
+
+    key: str
+    title: str
+
+
+CONTINUITY_SHEET = Sheet("continuity", "Continuity sheet of the loom")
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """One thing to do.
 
@@ -87,6 +98,7 @@ class Step:
         tools: What is needed for it.
         rows: Its table, where it is about several things.
         hold: Set where the step is a hold point.
+        sheet: Where its rows are printed; None where they stand with it.
     """
 
     number: str
@@ -96,6 +108,7 @@ class Step:
     tools: tuple[str, ...] = ()
     rows: tuple[Row, ...] = ()
     hold: HoldPoint | None = None
+    sheet: Sheet | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from conversion.checklist.model import STAGES, Caution, HoldPoint, Row, Stage, Step
+from conversion.checklist.model import STAGES, Caution, HoldPoint, Row, Sheet, Stage, Step
 from conversion.checklist.saying import said
 from conversion.rules import Finding
 
@@ -49,6 +49,7 @@ class StageWriter:
         rows: Iterable[Row] = (),
         cautions: Iterable[str] = (),
         hold: HoldPoint | None = None,
+        sheet: Sheet | None = None,
     ) -> None:
         """The next step, with the warnings that stand before it.
 
@@ -57,7 +58,7 @@ class StageWriter:
         number = f"{self._number}.{len(self._steps) + 1}"
         self._cautions += [Caution(caution, number) for caution in cautions]
         box = "" if unit is None and expected is not None else unit
-        self._steps.append(Step(number, text, _worded(expected), box, tuple(tools), tuple(rows), hold))
+        self._steps.append(Step(number, text, _worded(expected), box, tuple(tools), tuple(rows), hold, sheet))
 
     def hold(
         self,

@@ -6,7 +6,7 @@ from conversion.checklist import words
 from conversion.checklist.device_readings import device_rows
 from conversion.checklist.job import SENSORS, Job
 from conversion.checklist.loom_readings import continuity_rows, isolation_rows
-from conversion.checklist.model import Stage
+from conversion.checklist.model import CONTINUITY_SHEET, Stage
 from conversion.checklist.readings import motor_rows, plate_rows, powered_track_rows, resistance_rows, swing_rows
 from conversion.checklist.writer import StageWriter
 
@@ -44,12 +44,14 @@ def bench_test(job: Job) -> Stage:
         "Loom on the bench, nothing plugged in, no fuse fitted. Read every wire from end to end; wriggle both ends.",
         rows=continuity_rows(job),
         tools=("multimeter",),
+        sheet=CONTINUITY_SHEET,
     )
     work.step(
         "Read each end of every wire against its neighbours in the housing. A pair that was read stands once; what the "
         "loom joins on purpose is left out.",
         rows=isolation_rows(job),
         tools=("multimeter",),
+        sheet=CONTINUITY_SHEET,
     )
     work.step("Pull gently at every wire in its housing. It must not move. Look at each secondary lock.", unit="")
     return work.finished()

@@ -20,6 +20,11 @@ from conversion.pack.sections.faults import faults_data, faults_section
 from conversion.pack.sections.findings import findings_data
 from conversion.pack.sections.fit import fit_section
 from conversion.pack.sections.fit_tables import cut_list_data, fit_data
+from conversion.pack.sections.loom_continuity import continuity_data, continuity_section
+from conversion.pack.sections.loom_cutting import cutting_data, cutting_section, wire_totals_data
+from conversion.pack.sections.loom_order import order_data, order_section
+from conversion.pack.sections.loom_parts import labels_data, parts_data, parts_section
+from conversion.pack.sections.loom_runs import runs_data, runs_section, splices_data
 from conversion.pack.sections.recorded import bench_data, commissioning_section
 from conversion.pack.sections.returns import returns_section
 from conversion.pack.sections.terminations import terminations_data, terminations_section
@@ -67,8 +72,7 @@ def write_document(
         system_section(plan, drawn),
         circuits_section(drawn),
         faults_section(plan, drawn, latents),
-        terminations_section(plan, drawn),
-        wires_section(plan),
+        *_loom(plan, stages, drawn),
         calibration_section(plan),
         checklist_section(stages),
         *(() if recorded is None else (commissioning_section(recorded, drawn),)),
@@ -100,8 +104,7 @@ def data_tables(
     return (
         *(table for table in of_travel if table),
         *_traded_off(search),
-        wires_data(plan),
-        terminations_data(plan),
+        *loom_tables(plan),
         evidence_data(plan),
         findings_data(findings),
         faults_data(plan),
@@ -109,6 +112,35 @@ def data_tables(
         checklist_data(stages),
         calibration_data(plan),
         *((bench_data(recorded.bench),) if recorded is not None and recorded.bench is not None else ()),
+    )
+
+
+def _loom(plan: Plan, stages: Sequence[Stage], drawn: Drawings) -> tuple[Section, ...]:
+    """What the loom is built from, in the order in which it is taken up."""
+    return (
+        wires_section(plan),
+        parts_section(plan),
+        order_section(plan),
+        cutting_section(plan),
+        runs_section(plan),
+        terminations_section(plan, drawn),
+        continuity_section(plan, stages),
+    )
+
+
+def loom_tables(plan: Plan) -> tuple[DataTable, ...]:
+    """Every table that the loom is built from."""
+    return (
+        wires_data(plan),
+        cutting_data(plan),
+        wire_totals_data(plan),
+        labels_data(plan),
+        terminations_data(plan),
+        splices_data(plan),
+        runs_data(plan),
+        parts_data(plan),
+        continuity_data(plan),
+        order_data(plan),
     )
 
 

@@ -3,28 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from string import ascii_uppercase
 
-from conversion.description import Description, Terminal
+from conversion.description import Terminal
 from conversion.description.parts import CavityForm
 from conversion.description.roles import meaning_of
 from conversion.drawings import Drawings
-from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Table
+from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Points, Table
 from conversion.pack.document import DataTable, Section
 from conversion.pack.sections.pictures import left_out, picture
 from conversion.pack.sections.wires import colour_in_words
 from conversion.plan import Plan
+from conversion.plan.loom.ends import OpenPlace, Termination, open_places, terminations
+from conversion.plan.loom.shrink import ring_tube
 from conversion.quantities import number, show
 from conversion.wiring import Wire
 
 _COLUMNS = (
     Column("Place", 0.8),
-    Column("What the terminal is for", 3.4),
+    Column("What the terminal is for", 3.3),
     Column("Wire", 0.8),
     Column("Colour", 1.5),
     Column("Size", 1.1),
-    Column("Comes from", 1.3),
-    Column("Crimped, pulled, in", 1.2, "center"),
+    Column("Comes from", 1.2),
+    Column("Contact", 0.9, "center"),
+    Column("Strip", 0.8, "right", "mm"),
+    Column("Crimped, pulled, in", 1.1, "center"),
 )
+_MAKER = "as its maker states"
 
 
 def terminations_section(plan: Plan, drawn: Drawings) -> Section:
@@ -35,59 +41,117 @@ def terminations_section(plan: Plan, drawn: Drawings) -> Section:
             title = f"{device}, housing {name}" if len(part.housings) > 1 else device
             blocks.append(Heading(f"{title}: {part.title}"))
             place = plan.description.conversion.devices[device].place
-            said = f"{place}; {housing.positions} places, numbered as seen from the {housing.seen_from}."
+            several = "1 place" if housing.positions == 1 else f"{housing.positions} places"
+            sealed = "; sealed" if housing.sealed else ""
+            said = f"{place}; {several}{sealed}, numbered as seen from the {housing.seen_from}."
             blocks.append(Paragraph(said, small=True, leads=True))
             # A large housing has a sheet for each of its two sides.
             titles = (f"Housing of {title}", *(f"Housing of {title}, {side}" for side in ("wire side", "mating side")))
             blocks += (picture(drawing, leads=True) for drawing in drawn.drawings if drawing.title in titles)
             blocks += _table(plan, device, name)
     lead = (
-        "What goes into each place of each housing. Check which side you look from before you push a terminal in; pull "
-        "on every crimp."
+        "What goes into each place of each housing, and how it is ended. The seal goes on before the contact. Check "
+        "which side you look from before you push a contact in; pull on every crimp."
     )
     return Section("terminations", "Terminations", lead, tuple(blocks))
 
 
 def terminations_data(plan: Plan) -> DataTable:
     """Every terminal and every wire in it."""
-    head = ("device", "housing", "cavity", "roles", "wire", "colour", "size_mm2", "comes_from", "unused_because")
+    head = (
+        "device", "housing", "cavity", "roles", "wire", "colour", "size_mm2", "comes_from", "contact", "strip_mm",
+        "crimp_height_mm", "pull_n", "seal", "tube_bore_mm", "tube_length_mm", "unused_because",
+    )  # fmt: skip
+    ends = {end.terminal: end for end in terminations(plan)}
     rows = []
     for device in plan.description.parts:
         for terminal, form in plan.description.terminals(device):
-            for wire in plan.wiring.at(terminal) or (None,):
+            end = ends.get(terminal)
+            for wire in end.wires if end else (None,):
                 rows.append(
                     (
                         device, terminal.housing, terminal.cavity, " ".join(form.roles),
                         wire.tag if wire else "", wire.colour if wire else "",
                         number(wire.size_mm2, "area") if wire else "", _far_end(wire, terminal) if wire else "",
-                        form.unused or "",
+                        *_ended(end, wire), form.unused or "",
                     )
                 )  # fmt: skip
     return DataTable("terminations", head, tuple(rows))
 
 
+def _ended(end: Termination | None, wire: Wire | None) -> tuple[str, ...]:
+    """Contact, stripping, crimp height, pull, seal, and bore and length of the tube over it, as plain figures."""
+    if end is None or wire is None:
+        return ("",) * 7
+    contact, tube = end.contact, ring_tube((wire,)) if end.bolted else None
+    height = contact.crimp_height if contact else None
+    return (
+        contact.title if contact else "",
+        number(end.strip_mm, "length"),
+        f"{height.nominal:.2f}" if height else "",
+        number(contact.pull.nominal, "force") if contact and contact.pull else "",
+        (contact.seal or "") if contact else "",
+        f"{tube.bore_mm:g}" if tube else "",
+        number(tube.length_mm, "cut") if tube else "",
+    )
+
+
 def _table(plan: Plan, device: str, housing: str) -> Iterator[Block]:
+    ends = {end.terminal: end for end in terminations(plan) if end.terminal.device == device}
+    kinds = list(dict.fromkeys(_kind(end) for end in ends.values() if end.terminal.housing == housing))
+    if kinds:
+        items = tuple(f"{_letter(kinds, kind)}: {kind}" for kind in kinds)
+        yield Points(items)
     rows: list[tuple[Cell, ...]] = []
     for terminal, form in plan.description.terminals(device):
         if terminal.housing == housing:
-            rows += _rows(plan, terminal, form)
+            end = ends.get(terminal)
+            rows += _rows(terminal, form, end, _letter(kinds, _kind(end)) if end else "")
     if rows:
         yield Table(_COLUMNS, (Group("", tuple(rows)),))
-    empty = _empty(plan.description, device, housing)
-    if empty:
-        yield Paragraph(f"No terminal in {', '.join(empty)}.", small=True)
+    shell = plan.description.parts[device].housings[housing]
+    closed = [each.terminal.cavity for each in open_places(plan.description) if _is_in(each, device, housing)]
+    if closed:
+        # As one counts, whichever side the rows were read from.
+        names = ", ".join(sorted(closed, key=lambda name: (len(name), name)))
+        plug = f"a plug ({shell.plug or 'none is described'})" if shell.sealed else "nothing"
+        yield Paragraph(f"Without a wire, so {plug} goes into: {names}.", small=True)
 
 
-def _rows(plan: Plan, terminal: Terminal, form: CavityForm) -> Iterator[tuple[Cell, ...]]:
+def _letter(kinds: list[str], kind: str) -> str:
+    return ascii_uppercase[kinds.index(kind) % 26]
+
+
+def _kind(end: Termination) -> str:
+    """A contact with what goes on before it, its crimp height, and what the crimp holds, in one line."""
+    contact = end.contact
+    if contact is None:
+        return "contact not described; crimp height and pull as its maker states"
+    words = [contact.title]
+    if contact.seal:
+        words.append(f"before it {contact.seal}")
+    if end.bolted:
+        words.append("lined tube shrunk over it")
+    words.append(f"crimp height {contact.crimp_height.text if contact.crimp_height else _MAKER}")
+    words.append(f"holds {contact.pull.text if contact.pull else _MAKER}")
+    return "; ".join(words)
+
+
+def _is_in(place: OpenPlace, device: str, housing: str) -> bool:
+    return (place.terminal.device, place.terminal.housing) == (device, housing)
+
+
+def _rows(terminal: Terminal, form: CavityForm, end: Termination | None, letter: str) -> Iterator[tuple[Cell, ...]]:
     if form.unused is not None:
-        yield (Cell(terminal.cavity, strong=True), Cell("left without a wire", form.unused), *[Cell()] * 5)
+        yield (Cell(terminal.cavity, strong=True), Cell("left without a wire", form.unused), *[Cell()] * 7)
         return
     purpose = "; ".join(meaning_of(role) for role in form.roles)
-    wires = plan.wiring.at(terminal)
-    if not wires:
-        yield (Cell(terminal.cavity, strong=True), Cell(purpose, " ".join(form.roles)), Cell("no wire"), *[Cell()] * 4)
-    for position, wire in enumerate(wires):
+    if end is None:
+        yield (Cell(terminal.cavity, strong=True), Cell(purpose, " ".join(form.roles)), Cell("no wire"), *[Cell()] * 6)
+        return
+    for position, wire in enumerate(end.wires):
         first = position == 0
+        tube = ring_tube((wire,)) if end.bolted else None
         yield (
             Cell(terminal.cavity if first else "", strong=True),
             Cell(purpose, " ".join(form.roles)) if first else Cell(small="the same terminal"),
@@ -95,17 +159,13 @@ def _rows(plan: Plan, terminal: Terminal, form: CavityForm) -> Iterator[tuple[Ce
             Cell(wire.colour, colour_in_words(wire.colour)),
             Cell(show(wire.size_mm2, "area")),
             Cell(_far_end(wire, terminal)),
+            Cell(letter, f"tube {tube.bore_mm:g} mm" if tube else "", strong=True)
+            if first or end.bolted
+            else Cell(small="the same"),
+            Cell(number(end.strip_mm, "length")),
             Cell(fill="tick"),
         )
 
 
 def _far_end(wire: Wire, terminal: Terminal) -> str:
     return wire.end.name if wire.start == terminal else wire.start.name
-
-
-def _empty(description: Description, device: str, housing: str) -> list[str]:
-    form = description.parts[device].housings[housing]
-    filled = {name for name, cavity in form.cavities.items() if not cavity.empty}
-    empty = [name for name in form.names if name not in filled]
-    # As one counts, whichever side the rows were read from.
-    return sorted(empty, key=lambda name: (len(name), name))

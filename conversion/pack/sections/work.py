@@ -53,11 +53,11 @@ def _step(stage: PlannedStage, step: Step) -> StepLine:
         halt = Halt(step.hold.title, tuple(finding_line(found) for found in step.hold.findings), signed_by)
     return StepLine(
         step.number,
-        step.text,
+        step.text if step.sheet is None else f"{step.text} The lines are in the section '{step.sheet.title}'.",
         ", ".join(step.tools),
         tuple(caution.text for caution in stage.cautions_at(step.number)),
         box,
-        tuple(_entry(row) for row in step.rows),
+        tuple(_entry(row) for row in step.rows) if step.sheet is None else (),
         halt,
     )
 

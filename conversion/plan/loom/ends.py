@@ -97,11 +97,14 @@ def _state(form: CavityForm | None) -> OpenState | None:
     return "unused" if form.unused is not None else None
 
 
+def station_zones_of(description: Description) -> dict[str, Zone]:
+    """What surrounds each station; empty where no loom is described."""
+    loom = description.conversion.loom
+    return station_zones(loom) if loom is not None else {}
+
+
 def device_zones(description: Description) -> dict[str, Zone]:
     """What surrounds each device that has a station."""
-    loom = description.conversion.loom
-    if loom is None:
-        return {}
-    zones = station_zones(loom)
+    zones = station_zones_of(description)
     devices = description.conversion.devices.items()
     return {name: zones[device.station] for name, device in devices if device.station in zones}

@@ -1,0 +1,128 @@
+"""The cut list: each wire with what its length is made of, by size and colour."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+
+from conversion.loom.lengths import Length
+from conversion.loom.standard_sizes import awg_not_thinner
+from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Table
+from conversion.pack.document import DataTable, Section
+from conversion.pack.sections.wires import colour_in_words
+from conversion.plan import Plan
+from conversion.plan.loom.tables.cutting import Drum, cut_list
+from conversion.quantities import number, show
+from conversion.wiring import Wire
+
+_PARTS = (
+    ("Runs", "route_mm"), ("Runs, more", "margin_mm"), ("Twist", "twist_mm"), ("Tails", "tails_mm"),
+    ("Drip loops", "drip_mm"), ("Slack", "slack_mm"), ("Finished", "finished_mm"), ("Strip", "strip_mm"),
+)  # fmt: skip
+_COLUMNS = (
+    Column("Colour", 1.9),
+    Column("Tag", 0.8),
+    Column("From", 1.1),
+    Column("To", 1.1),
+    *(Column(title, 0.95, "right", "mm") for title, _ in _PARTS),
+    Column("Cut", 1.0, "right", "mm"),
+    Column("Cut", 0.7, "center"),
+)
+_SAID = (
+    "Finished is the length of its insulation in the loom: runs, what they may be longer by their tolerances, what "
+    "twisting takes up, the tails to both housings, drip loops, and slack for two new terminations at each end. Cut "
+    "is that and what is stripped, rounded up."
+)
+
+
+def cutting_section(plan: Plan) -> Section:
+    """The section: every wire by size and colour, then what is needed of each."""
+    drums = cut_list(plan)
+    blocks: list[Block] = [Paragraph(_SAID, small=True)]
+    if drums:
+        groups = [
+            Group(f"{show(size, 'area')}, or AWG {awg_not_thinner(size)}", tuple(_rows(of_size)))
+            for size, of_size in groupby(drums, key=lambda drum: drum.total.size_mm2)
+        ]
+        blocks += [Table(_COLUMNS, tuple(groups)), Heading("Wire by size and colour"), _totals(drums)]
+    lead = (
+        "One drum after another, the longest wire of each first. Cut one, label both its ends, tick it; a wire without "
+        "labels is a wire to be measured again."
+    )
+    return Section("loom-cutting", "Cut list", lead, tuple(blocks), landscape=True)
+
+
+def cutting_data(plan: Plan) -> DataTable:
+    """Every wire with what its length is made of."""
+    head = ("colour", "size_mm2", "tag", "from", "to", *(name for _, name in _PARTS), "cut_mm", "not_known_because")
+    rows = []
+    for drum in cut_list(plan):
+        for wire, length in drum.wires:
+            why = "" if length is not None else _why(plan, wire)
+            rows.append(
+                (
+                    wire.colour, number(wire.size_mm2, "area"), wire.tag, wire.start.name, wire.end.name,
+                    *(_mm(length, name) for _, name in _PARTS), _mm(length, "cut_mm"), why,
+                )
+            )  # fmt: skip
+    return DataTable("loom-cut-list", head, tuple(rows))
+
+
+def wire_totals_data(plan: Plan) -> DataTable:
+    """What is needed of every size and colour."""
+    head = ("size_mm2", "awg", "colour", "wires", "cut_mm", "to_buy_m", "not_counted")
+    rows = tuple(
+        (
+            number(total.size_mm2, "area"), str(awg_not_thinner(total.size_mm2)), total.colour, str(total.wires),
+            number(total.cut_mm, "cut"), str(total.drum_m), " ".join(total.unknown),
+        )
+        for total in plan.wire_totals
+    )  # fmt: skip
+    return DataTable("loom-wire-totals", head, rows)
+
+
+def _rows(drums: Iterator[Drum]) -> Iterator[tuple[Cell, ...]]:
+    for drum in drums:
+        for position, (wire, length) in enumerate(drum.wires):
+            colour = drum.total.colour
+            yield (
+                Cell(colour, colour_in_words(colour)) if position == 0 else Cell(small="the same"),
+                Cell(wire.tag, strong=True),
+                Cell(wire.start.name),
+                Cell(wire.end.name),
+                *(Cell(_mm(length, name)) for _, name in _PARTS),
+                Cell(_mm(length, "cut_mm") or "not known", strong=True),
+                Cell(fill="tick"),
+            )
+
+
+def _totals(drums: tuple[Drum, ...]) -> Table:
+    columns = (
+        Column("Size", 1.0),
+        Column("Colour", 2.2),
+        Column("Wires", 0.8, "right"),
+        Column("Cut", 1.0, "right", "m"),
+        Column("To buy", 1.0, "right", "m"),
+        Column("Not counted", 3.0),
+    )
+    rows = []
+    for drum in drums:
+        total = drum.total
+        unknown = f"length of {', '.join(total.unknown)} not known" if total.unknown else ""
+        rows.append(
+            (
+                Cell(show(total.size_mm2, "area")), Cell(f"{total.colour}, {colour_in_words(total.colour)}"),
+                Cell(str(total.wires)), Cell(f"{total.cut_mm / 1000.0:.2f}"), Cell(str(total.drum_m), strong=True),
+                Cell(unknown),
+            )
+        )  # fmt: skip
+    return Table(columns, (Group("", tuple(rows)),), dense=True)
+
+
+def _mm(length: Length | None, name: str) -> str:
+    return "" if length is None else number(getattr(length, name), "cut")
+
+
+def _why(plan: Plan, wire: Wire) -> str:
+    route = plan.routes[wire.tag]
+    return route.why_none or "the length of a run on its way is not known"
