@@ -7,6 +7,7 @@ from conversion.commands import (
     explain,
     faults,
     identify,
+    loom,
     pack,
     readings,
     schema,
@@ -15,7 +16,7 @@ from conversion.commands import (
     travel,
 )
 
-COMMANDS = (check, travel, faults, study, pack, search, identify, readings, bench, compare, explain, schema)
+COMMANDS = (check, travel, loom, faults, study, pack, search, identify, readings, bench, compare, explain, schema)
 """In the order of the help."""
 
 __all__ = ["COMMANDS"]

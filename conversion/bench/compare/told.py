@@ -42,7 +42,7 @@ def computed_figures(plan: Plan, runs: Mapping[str, str], stations: Mapping[str,
     """
     found: dict[str, Told] = {told.name: told for told in _bundles(plan, runs, stations)}
     groups: tuple[Callable[[Plan], Iterator[Told]], ...] = (
-        _travel, _return_time, _pad_force, _returns, _pedal, _throttle, _fit, _wire_to_buy,
+        _travel, _return_time, _pad_force, _returns, _pedal, _throttle, _fit, _fuses, _drops, _wire_to_buy,
     )  # fmt: skip
     for group in groups:
         try:
@@ -130,3 +130,14 @@ def _wire_to_buy(plan: Plan) -> Iterator[Told]:
     for total in plan.wire_totals:
         name = f"wire to buy, {show(total.size_mm2, 'area')} {total.colour}"
         yield Told(name, "length", 1000.0 * total.drum_m)
+
+
+def _fuses(plan: Plan) -> Iterator[Told]:
+    for device, fuse in plan.sizes.fuses.items():
+        if fuse.chosen_a is not None:
+            yield Told(f"fuse {device}, rating", "current", fuse.chosen_a)
+
+
+def _drops(plan: Plan) -> Iterator[Told]:
+    for drop in plan.sizes.drops:
+        yield Told(f"volts lost on the way of {drop.load}", "voltage", drop.drop_v)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
@@ -71,6 +71,8 @@ class _Matcher:
         self.taken: dict[int, tuple[int, tuple[tuple[End, End], ...]]] = {}
         """Old wire and moved ends of each matched new wire, by its number."""
         self.used: set[int] = set()
+        self.crowd = Counter(end for ends in self.new_ends for end in ends)
+        """How many wires meet at each end."""
 
     def match(self, keys: _Keys, fits: Callable[[int, int], _Pair | None] | None) -> None:
         """Match wires that have a key in common, the best fitting first."""
@@ -102,7 +104,9 @@ class _Matcher:
             if self.old_ends[old][kept] == self.new_ends[new][at] and (
                 was.wire.group not in _STARS or self._near(*moved, was, now)
             ):
-                return _Pair(old, new, self._fit(was, now, [moved]), (moved,))
+                far, *rest = self._fit(was, now, [moved])
+                # An end at which many meet says less about which of them it is.
+                return _Pair(old, new, (far, self.crowd[self.new_ends[new][at]], *rest), (moved,))
         return None
 
     def both_ends_moved(self, old: int, new: int) -> _Pair | None:

@@ -1,0 +1,37 @@
+"""``treadle loom``: every wire with its way, length, size and reason, and the papers to build it from."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from typing import Any
+
+from conversion.commands.common import FOUND, OK, add_command, read_plan, takes_description
+from conversion.progress import Progress
+
+
+def add(commands: Any) -> None:
+    """The words of the command."""
+    loom = add_command(
+        commands, "loom", run, "every wire's way, length and size, runs, splices, fuses, and what to buy"
+    )
+    takes_description(loom)
+    loom.add_argument("--json", action="store_true", help="wires, runs, splices, fuses and totals as JSON")
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Do it; gives the exit code: 1 where a wire has no way or no known length."""
+    from conversion.plan.loom.as_json import loom_json
+    from conversion.plan.loom.text import lacking_lines, loom_lines
+
+    with Progress() as progress:
+        plan = read_plan(chosen.description, progress)
+        progress.step("laying the loom")
+        lines = [json.dumps(loom_json(plan), ensure_ascii=False, indent=2)] if chosen.json else list(loom_lines(plan))
+    for line in lines:
+        print(line)
+    lacking = list(lacking_lines(plan))
+    for line in lacking:
+        print(line, file=sys.stderr)
+    return FOUND if lacking else OK

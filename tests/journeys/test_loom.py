@@ -1,0 +1,118 @@
+"""``treadle loom`` from the shell: the figures hang together, and what is not known is said."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from conversion import resources
+from tests.journeys.command import treadle
+from tests.rules.patching import patched_copy
+
+DEMOS = ("market-van", "trials-buggy", "first-attempt")
+VAN = resources.harnesses_dir() / "market-van"
+STANDARD_MM2 = (0.35, 0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0)
+
+
+def loom_of(folder: Path) -> dict[str, Any]:
+    answer = treadle("loom", folder, "--json")
+    assert answer.err == "" and answer.code == 0
+    found: dict[str, Any] = json.loads(answer.out)
+    return found
+
+
+@pytest.mark.parametrize("demo", DEMOS)
+def test_the_json_has_the_promised_keys_and_hangs_together(demo: str) -> None:
+    home = resources.harnesses_dir() / demo
+    found = loom_of(home)
+    assert list(found) == ["wires", "runs", "splices", "fuses", "totals"]
+    described = yaml.safe_load((home / "conversion.yaml").read_text("utf-8"))["loom"]
+    runs = {run["run"]: run for run in found["runs"]}
+    assert list(runs) == list(described["runs"])
+    for run in found["runs"]:
+        assert list(run) == ["run", "wires", "diameter_mm", "length_mm"]
+        assert run["wires"] == [wire["wire"] for wire in found["wires"] if run["run"] in wire["route"]]
+        assert (run["diameter_mm"] > 0) == bool(run["wires"])
+    for wire in found["wires"]:
+        assert list(wire) == [
+            "wire", "from", "to", "role", "size_mm2", "colour", "route", "cut_length_mm", "decided_by", "drop_v",
+        ]  # fmt: skip
+        # Never shorter than the runs that it takes.
+        assert wire["cut_length_mm"] > sum(runs[name]["length_mm"] for name in wire["route"])
+        assert wire["decided_by"] in ("load", "drop", "fuse", "least", "habit", "said")
+        assert wire["decided_by"] == "said" or wire["size_mm2"] in STANDARD_MM2
+        assert wire["drop_v"] is None or wire["drop_v"] >= 0
+    assert {splice["splice"] for splice in found["splices"]} == set(described.get("splices", {}))
+    for splice in found["splices"]:
+        assert set(splice["wires"]) == {
+            wire["wire"] for wire in found["wires"] if splice["splice"] in (wire["from"], wire["to"])
+        }
+    totals = found["totals"]
+    assert totals["wires"] == len(found["wires"]) == sum(each["wires"] for each in totals["wire"])
+    assert totals["cut_length_mm"] == sum(wire["cut_length_mm"] for wire in found["wires"])
+    for each in totals["wire"]:
+        assert each["to_buy_m"] * 1000 >= each["cut_length_mm"]
+
+
+def test_every_fuse_says_what_it_protects_and_why() -> None:
+    found = loom_of(VAN)
+    tags = {wire["wire"] for wire in found["wires"]}
+    assert {fuse["fuse"] for fuse in found["fuses"]} == {"F1", "F2", "F3", "F4"}
+    for fuse in found["fuses"]:
+        assert set(fuse["protects"]) <= tags and fuse["protects"]
+        assert fuse["least_a"] <= fuse["chosen_a"] <= fuse["most_a"]
+        assert fuse["short_circuit_a"] >= 2 * fuse["chosen_a"]
+
+
+def test_the_text_has_a_line_for_every_wire() -> None:
+    answer = treadle("loom", VAN)
+    lines = answer.out.splitlines()
+    assert answer.code == 0 and answer.err == ""
+    found = loom_of(VAN)
+    table = lines[: lines.index("")]
+    assert [line.split()[0] for line in table[2:]] == [wire["wire"] for wire in found["wires"]]
+    heads = [line for line in lines if line in ("Runs", "Splices", "Fuses", "Wire to buy")]
+    assert heads == ["Runs", "Splices", "Fuses", "Wire to buy"]
+
+
+def test_the_loom_of_a_description_is_the_same_every_time() -> None:
+    assert treadle("loom", VAN, "--json") == treadle("loom", VAN, "--json")
+
+
+def test_a_wire_without_an_allowed_way_says_what_to_lift(tmp_path: Path) -> None:
+    folder = patched_copy(tmp_path, ["conversion: loom.runs.board-pedal.closed_to = [sensors]"])
+    answer = treadle("loom", folder, "--json")
+    assert answer.code == 1
+    closed = [line for line in answer.err.splitlines() if "has no way" in line]
+    assert len(closed) == 6 and all("board-pedal" in line for line in closed)
+    lost = [wire for wire in json.loads(answer.out)["wires"] if wire["cut_length_mm"] is None]
+    assert len(lost) == 6 and all(wire["route"] == [] for wire in lost)
+
+
+def test_an_unknown_length_is_said_once_and_leaves_its_wires_unmeasured(tmp_path: Path) -> None:
+    folder = patched_copy(tmp_path, ["conversion: loom.runs.board-pedal.length = unknown"])
+    answer = treadle("loom", folder, "--json")
+    assert answer.code == 1
+    assert answer.err.count("board-pedal") == 1 and "conversion.yaml:" in answer.err
+    found = json.loads(answer.out)
+    assert set(found["totals"]["of_unknown_length"]) == {
+        wire["wire"] for wire in found["wires"] if "board-pedal" in wire["route"]
+    }
+    assert treadle("loom", folder).code == 1
+
+
+def test_a_longer_run_never_asks_for_a_thinner_wire(tmp_path: Path) -> None:
+    before = loom_of(VAN)["wires"]
+    longer = loom_of(patched_copy(tmp_path, ["conversion: loom.runs.board-bulkhead.length = 9000 mm"]))["wires"]
+    assert [wire["wire"] for wire in before] == [wire["wire"] for wire in longer]
+    assert all(old["size_mm2"] <= new["size_mm2"] for old, new in zip(before, longer, strict=True))
+    assert any(old["size_mm2"] < new["size_mm2"] for old, new in zip(before, longer, strict=True))
+
+
+def test_a_description_without_a_loom_has_wires_without_a_way(tmp_path: Path) -> None:
+    answer = treadle("loom", patched_copy(tmp_path, ["conversion: loom removed"]))
+    assert answer.code in (1, 2) and "Traceback" not in answer.err and answer.err
