@@ -100,9 +100,15 @@ def station_of(description: Description, end: End) -> str | None:
 
 
 def best_way(ways: Ways, start: str, end: str, kind: WireKind, via: tuple[str, ...] = ()) -> Way | None:
-    """The best allowed way from one station to another; the stations between are passed from either end on."""
-    found = [way for stops in _stops(start, end, via) if (way := ways.allowed(stops, kind)) is not None]
-    return min(found, key=lambda way: way.weight, default=None)
+    """The best allowed way from one station to another; None where there is none."""
+    return ways.allowed(way_stops(ways, start, end, kind, via), kind)
+
+
+def way_stops(ways: Ways, start: str, end: str, kind: WireKind, via: tuple[str, ...]) -> tuple[str, ...]:
+    """The stations that a way has to pass, both ends included, in the order that makes it shorter."""
+    orders = _stops(start, end, via)
+    found = [(way.weight, stops) for stops in orders if (way := ways.allowed(stops, kind)) is not None]
+    return min(found, key=lambda each: each[0])[1] if found else orders[0]
 
 
 def _stops(start: str, end: str, via: tuple[str, ...]) -> list[tuple[str, ...]]:

@@ -57,6 +57,7 @@ class Ways:
         self._ranks = {name: rank for rank, name in enumerate(sorted(loom.runs if loom else ()))}
         self._weights = {name: self._weigh(name) for name in self._ranks}
         self._bans: dict[WireKind, Bans] = {}
+        self._spares: dict[frozenset[str], frozenset[str]] = {}
         self._graphs: dict[frozenset[str], networkx.Graph] = {}
         self._trees: dict[tuple[frozenset[str], frozenset[str], str], dict[str, list[str]]] = {}
 
@@ -86,14 +87,17 @@ class Ways:
         Returns:
             The way; None where there is none. Where it passes from one stop to the next, it may go back over a run.
         """
-        bans = self.bans(kind)
-        runs, stations = (
-            frozenset(name for name, why in banned.items() if not lifted or not set(why) <= set(lifted))
-            for banned in (bans.runs, bans.stations)
-        )
+        runs, stations = self._closed(kind, lifted)
         if stations.intersection(stops[1:-1]):
             return None
         return self._through(stops, runs, stations)
+
+    def next_best(self, way: Way, stops: Sequence[str], kind: WireKind) -> Way | None:
+        """The best allowed way from stop to stop beside the best one; None where that is the only one."""
+        runs, stations = self._closed(kind)
+        spared = [run for run in dict.fromkeys(way.runs) if run in self._spare(runs)]
+        found = [other for run in spared if (other := self._through(stops, runs | {run}, stations)) is not None]
+        return min(found, key=lambda other: other.weight, default=None)
 
     def met(self, way: Way, kind: WireKind) -> tuple[Ban, ...]:
         """What a kind of wires would break on a way, each thing once."""
@@ -118,6 +122,10 @@ class Ways:
             return (min(alone, key=lambda each: each[0])[1],)
         return self.met(self._least_closed(stops, bans) or plain, kind)
 
+    def of_runs(self, stations: tuple[str, ...], runs: tuple[str, ...]) -> Way:
+        """A way that is known, with its weight."""
+        return Way(stations, runs, sum(self._weights[run] for run in runs))
+
     def micrometres(self, way: Way) -> tuple[int, int]:
         """How many runs of a way have no known length, and what the others add up to. [µm]"""
         parts = [self._weights[run] >> (len(self._ranks) + _COUNT_BITS) for run in way.runs]
@@ -133,6 +141,27 @@ class Ways:
         length = self._loom.runs[name].length
         start = 1 << _LENGTH_BITS if length is None else round(length.nominal * _UM_PER_MM)
         return ((start << _COUNT_BITS) + 1 << len(self._ranks)) + (1 << self._ranks[name])
+
+    def _closed(self, kind: WireKind, lifted: Collection[Ban] = ()) -> tuple[frozenset[str], frozenset[str]]:
+        """Runs and stations that are closed to a kind, some bans not counting."""
+        bans, open_again = self.bans(kind), set(lifted)
+        runs, stations = (
+            frozenset(name for name, why in banned.items() if not set(why) <= open_again)
+            for banned in (bans.runs, bans.stations)
+        )
+        return runs, stations
+
+    def _spare(self, closed: frozenset[str]) -> frozenset[str]:
+        """Open runs without which their two ends would still be joined."""
+        if closed not in self._spares:
+            graph = networkx.MultiGraph()
+            assert self._loom is not None
+            graph.add_edges_from((*self._loom.runs[name].between, name) for name in self._ranks if name not in closed)
+            needed = {frozenset(pair) for pair in networkx.bridges(graph)}
+            self._spares[closed] = frozenset(
+                run for *pair, run in graph.edges(keys=True) if frozenset(pair) not in needed
+            )
+        return self._spares[closed]
 
     def _through(self, stops: Sequence[str], runs: frozenset[str], stations: frozenset[str]) -> Way | None:
         passed, weight = [stops[0]], 0

@@ -13,6 +13,7 @@ from conversion.linkage import Motion, solve
 from conversion.linkage.returns import ReturnStudy
 from conversion.linkage.turning import Array
 from conversion.loom import Route, SplicePlace, find_routes
+from conversion.loom.alternatives import OtherWay, find_other_ways
 from conversion.loom.bundles import Bundle, Passage, find_bundles, find_passages
 from conversion.loom.lengths import Length, WireTotal, find_lengths, total_wires
 from conversion.loom.twists import Twist, find_twists
@@ -98,6 +99,11 @@ class Plan:
     def routes(self) -> dict[str, Route]:
         """The way of each wire through the loom, by tag."""
         return find_routes(self.description, self._derived.wires)
+
+    @cached_property
+    def other_ways(self) -> tuple[OtherWay, ...]:
+        """Ways that wires could have gone, and why they do not."""
+        return find_other_ways(self.description, self.wiring.wires, self.routes)
 
     @cached_property
     def twists(self) -> tuple[Twist, ...]:
