@@ -59,9 +59,8 @@ def runs_section(plan: Plan) -> Section:
     if splices:
         rows = tuple(_splice(plan, row) for row in splices)
         blocks += [Heading("Splices"), Table(_SPLICES, (Group("", rows),))]
-    detours = _detours(plan)
-    if detours:
-        blocks += [Heading("Wires that do not take the shortest way of all"), detours]
+    if plan.other_ways:
+        blocks += [Heading("Ways that wires do not take"), _other_ways(plan)]
     if not blocks:
         blocks.append(Paragraph("No run is described that a wire could take."))
     lead = "What each stretch of the loom is covered with and held by, and how every splice is made."
@@ -188,15 +187,19 @@ def _why_there(place: SplicePlace) -> tuple[str, str]:
     return (f"{said}; {place.why_not}" if place.why_not else said), small
 
 
-def _detours(plan: Plan) -> Table | None:
-    ways: dict[tuple[str, ...], list[str]] = {}
-    for wire in plan.wiring.wires:
-        route = plan.routes[wire.tag]
-        if route.detour is not None:
-            shorter = " – ".join(route.detour.stations)
-            ways.setdefault((" – ".join(route.stations), shorter, route.detour.why), []).append(wire.tag)
-    if not ways:
-        return None
-    columns = (Column("Wires", 1.6), Column("Their way", 3.0), Column("Shorter", 3.0), Column("Why not", 4.0))
-    rows = tuple((Cell(" ".join(tags)), *map(Cell, words)) for words, tags in ways.items())
+def _other_ways(plan: Plan) -> Table:
+    rows = tuple(
+        (
+            Cell(" ".join(each.tags)),
+            Cell(", ".join(each.route.runs), _how_long(each.route.length_mm)),
+            Cell(", ".join(each.runs), _how_long(each.length_mm)),
+            Cell(each.why_not),
+        )
+        for each in plan.other_ways
+    )
+    columns = (Column("Wires", 1.6), Column("Their runs", 3.0), Column("Other runs", 3.0), Column("Why not", 4.0))
     return Table(columns, (Group("", rows),))
+
+
+def _how_long(length_mm: float | None) -> str:
+    return "of unknown length" if length_mm is None else show(length_mm, "length")
