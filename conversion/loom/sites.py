@@ -50,7 +50,7 @@ def _cluster(x: float, y: float) -> Sites:
     """The sites of the hexagonal pattern of circles of radius 1, outwards from a point."""
     along, across = np.meshgrid(np.arange(-12, 13), np.arange(-12, 13))
     points = np.column_stack(((2 * along + across).ravel() - x, (math.sqrt(3.0) * across).ravel() - y))
-    far = np.round(np.hypot(*points.T), 9)
+    far = np.round(np.hypot(points[:, 0], points[:, 1]), 9)
     order = np.lexsort((points[:, 1], points[:, 0], far))[:_CLUSTER_SITES]
     return Sites(np.ones(len(order)), points[order], far[order] + 1.0)
 
@@ -95,3 +95,47 @@ def _in_gap(centre: float, half_gap_rad: float, count: int) -> float:
         else:
             high = radius
     return low
+
+
+def lay_two(radii: Array) -> tuple[float, Array]:
+    """Two circles side by side in the least circle round them: its radius, and their centres about its middle."""
+    one, other = float(radii[0]), float(radii[1])
+    return one + other, np.array([[-other, 0.0], [one, 0.0]])
+
+
+def lay_three(radii: Array) -> tuple[float, Array]:
+    r"""Three circles in the least circle round them, the largest first.
+
+    The third lies in the gap beside the other two where it fits,
+
+    .. math:: r_3 \le \frac{r_1 r_2 (r_1 + r_2)}{r_1^2 + r_1 r_2 + r_2^2},
+
+    else all three touch one another and the circle round them, whose curvature is
+    :math:`k = k_1 + k_2 + k_3 - 2\sqrt{k_1 k_2 + k_2 k_3 + k_3 k_1}`, negative as the circle lies outside.
+
+    Returns:
+        Radius of the circle round them, and their centres about its middle.
+
+    Example:
+        >>> [round(lay_three(np.array(radii))[0], 4) for radii in ([1.0, 1.0, 1.0], [1.0, 1.0, 0.6], [2.0, 1.0, 1.0])]
+        [2.1547, 2.0, 3.0448]
+
+    References:
+        Descartes, on four circles that touch.
+    """
+    one, two, three = (float(radius) for radius in radii)
+    outside, pair = lay_two(radii)
+    # The third touches the first two: in the frame in which these lie on the axis.
+    along = ((one + three) ** 2 - (two + three) ** 2 + (one + two) ** 2) / (2.0 * (one + two))
+    across = math.sqrt(max((one + three) ** 2 - along**2, 0.0))
+    centres = np.array([[0.0, 0.0], [one + two, 0.0], [along, across]])
+    if three <= one * two * (one + two) / (one**2 + one * two + two**2):
+        return outside, centres + pair[0]
+    curvatures = 1.0 / np.array([one, two, three])
+    pairs = float(curvatures[0] * curvatures[1] + curvatures[1] * curvatures[2] + curvatures[2] * curvatures[0])
+    outside = 1.0 / (2.0 * math.sqrt(pairs) - float(curvatures.sum()))
+    # The middle lies at outside - radius from each centre: two equations, linear once one is taken from the others.
+    far = outside - np.array([one, two, three])
+    matrix = 2.0 * (centres[1:] - centres[0])
+    right = np.sum(centres[1:] ** 2, axis=1) - far[1:] ** 2 + far[0] ** 2
+    return outside, centres - np.linalg.solve(matrix, right)
