@@ -25,6 +25,7 @@ from conversion.pack.sections.loom_cutting import cutting_data, cutting_section,
 from conversion.pack.sections.loom_order import order_data, order_section
 from conversion.pack.sections.loom_parts import labels_data, parts_data, parts_section
 from conversion.pack.sections.loom_runs import runs_data, runs_section, splices_data
+from conversion.pack.sections.loom_sizes import drops_data, fuses_data, sizes_data, sizes_section
 from conversion.pack.sections.recorded import bench_data, commissioning_section
 from conversion.pack.sections.returns import returns_section
 from conversion.pack.sections.terminations import terminations_data, terminations_section
@@ -72,7 +73,7 @@ def write_document(
         system_section(plan, drawn),
         circuits_section(drawn),
         faults_section(plan, drawn, latents),
-        *_loom(plan, stages, drawn),
+        *loom_sections(plan, stages, drawn),
         calibration_section(plan),
         checklist_section(stages),
         *(() if recorded is None else (commissioning_section(recorded, drawn),)),
@@ -115,10 +116,11 @@ def data_tables(
     )
 
 
-def _loom(plan: Plan, stages: Sequence[Stage], drawn: Drawings) -> tuple[Section, ...]:
+def loom_sections(plan: Plan, stages: Sequence[Stage], drawn: Drawings) -> tuple[Section, ...]:
     """What the loom is built from, in the order in which it is taken up."""
     return (
         wires_section(plan),
+        sizes_section(plan),
         parts_section(plan),
         order_section(plan),
         cutting_section(plan),
@@ -132,6 +134,9 @@ def loom_tables(plan: Plan) -> tuple[DataTable, ...]:
     """Every table that the loom is built from."""
     return (
         wires_data(plan),
+        sizes_data(plan),
+        drops_data(plan),
+        fuses_data(plan),
         cutting_data(plan),
         wire_totals_data(plan),
         labels_data(plan),
