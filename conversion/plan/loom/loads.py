@@ -124,9 +124,11 @@ def gather_loads(description: Description, wiring: Wiring, feeding: Feeding) -> 
 
 def _fed(description: Description, feeding: Feeding, taken: dict[str, None]) -> Iterator[Load]:
     """What the devices take through their feeds."""
+    unit = description.control_unit[0] if description.control_unit else None
     for device, part in description.parts.items():
-        switches = feeding.roles(device, "switch")
-        if switches and device != (description.control_unit or ("",))[0]:
+        # The control unit bears the same roles, as the one that reads the contacts.
+        switches = feeding.roles(device, "switch") if device != unit else ()
+        if switches:
             yield from _switched(feeding, device, switches, taken)
         for role in feeding.roles(device, "feed"):
             if role == "feed.in" or (switches and role not in part.draws):
