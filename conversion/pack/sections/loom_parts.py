@@ -106,4 +106,4 @@ def _row(item: Item) -> tuple[Cell, ...]:
 def _figure(value: float | None, unit: str) -> str:
     if value is None:
         return ""
-    return f"{value:.2f}".removesuffix(".00") if unit == "m" else f"{value:.0f}"
+    return f"{value:.2f}" if unit == "m" and value % 1.0 else f"{value:.0f}"

@@ -17,3 +17,13 @@ GROUP_WORDS = {
     "other": "the builder's own connections",
 }
 """What the wires of a group are, as a heading goes on."""
+
+DECIDED = {
+    "load": "its load",
+    "drop": "voltage drop",
+    "fuse": "its fuse",
+    "least": "zone or contact",
+    "habit": "habit, load not known",
+    "said": "as described",
+}
+"""What decided a size, as a cell says it."""

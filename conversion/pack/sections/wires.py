@@ -9,7 +9,7 @@ from conversion.description import Terminal
 from conversion.description.loom_forms import COLOURS
 from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Points, Table
 from conversion.pack.document import DataTable, Section
-from conversion.pack.sections.loom_words import GROUP_WORDS
+from conversion.pack.sections.loom_words import DECIDED, GROUP_WORDS
 from conversion.plan import Plan
 from conversion.quantities import number, show
 from conversion.wiring import Wire
@@ -69,7 +69,8 @@ def wires_data(plan: Plan) -> DataTable:
             (
                 wire.tag, wire.purpose, wire.reason or "", wire.group, " ".join(wire.roles), wire.start.name,
                 wire.end.name, wire.colour, number(wire.size_mm2, "area"),
-                "description" if wire.size_said else "default", " ".join(route.stations), " ".join(route.runs),
+                "description" if wire.size_said else plan.sizes.choices[wire.tag].decided_by,
+                " ".join(route.stations), " ".join(route.runs),
                 "" if route.length_mm is None else number(route.length_mm, "length"),
                 "" if length is None else number(length.cut_mm, "cut"), route.why_none or "",
                 as_wired.get(wire.tag, ""),
@@ -107,7 +108,7 @@ def _row(plan: Plan, wire: Wire, as_wired: str | None) -> tuple[Cell, ...]:
         Cell(wire.start.name),
         Cell(wire.end.name),
         Cell(wire.colour, colour_in_words(wire.colour)),
-        Cell(show(wire.size_mm2, "area"), "as described" if wire.size_said else "default"),
+        Cell(show(wire.size_mm2, "area"), DECIDED[plan.sizes.choices[wire.tag].decided_by]),
         Cell(way, route.why_none or ""),
         Cell("not known" if length is None else number(length.cut_mm, "cut")),
         *(() if as_wired is None else (Cell(as_wired, strong=as_wired != AS_PLANNED),)),

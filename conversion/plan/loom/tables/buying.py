@@ -61,6 +61,7 @@ def parts_to_buy(plan: Plan) -> tuple[Item, ...]:
         *_housings(plan, ends),
         *_contacts(ends),
         *_plugs(plan),
+        *_fuses(plan),
         *_splices(plan),
         *_tubes(plan, ends),
         *_covering(plan),
@@ -136,6 +137,15 @@ def _plugs(plan: Plan) -> Iterator[Item]:
             places[place.plug or "plug that its part file does not name"].append(place.terminal.name)
     for title, names in places.items():
         yield Item("plugs", title, len(names), spared(len(names)), "pieces", ", ".join(names))
+
+
+def _fuses(plan: Plan) -> Iterator[Item]:
+    ratings: dict[float | None, list[str]] = defaultdict(list)
+    for fuse in plan.sizes.fuses.values():
+        ratings[fuse.chosen_a].append(fuse.device)
+    for rating, devices in ratings.items():
+        what = "fuse of a rating that is not known" if rating is None else f"fuse {show(rating, 'current')}"
+        yield Item("fuses", what, len(devices), spared(len(devices)), "pieces", ", ".join(devices))
 
 
 def _splices(plan: Plan) -> Iterator[Item]:
