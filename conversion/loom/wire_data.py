@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 
 import numpy as np
 
@@ -22,6 +23,7 @@ _LAY = 1.02
 _STRAND_FILL = 0.75
 
 
+@cache
 def outer_diameter_mm(size_mm2: float) -> float:
     """The most that a wire measures over its insulation.
 
