@@ -5,10 +5,14 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from conversion.commands.common import FOUND, OK, add_command, read_plan, takes_description
 from conversion.progress import Progress
+
+if TYPE_CHECKING:
+    from conversion.plan import Plan
 
 
 def add(commands: Any) -> None:
@@ -17,6 +21,9 @@ def add(commands: Any) -> None:
         commands, "loom", run, "every wire's way, length and size, runs, splices, fuses, and what to buy"
     )
     takes_description(loom)
+    loom.add_argument(
+        "--out", type=Path, metavar="DIR", help="folder for all papers to build it from; appears whole or not at all"
+    )
     loom.add_argument("--json", action="store_true", help="wires, runs, splices, fuses and totals as JSON")
 
 
@@ -27,11 +34,31 @@ def run(chosen: argparse.Namespace) -> int:
 
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)
+        if chosen.out:
+            from conversion.pack.folder import check_place
+
+            check_place(chosen.out)
         progress.step("laying the loom")
+        if chosen.out:
+            _write(plan, chosen.out, progress)
         lines = [json.dumps(loom_json(plan), ensure_ascii=False, indent=2)] if chosen.json else list(loom_lines(plan))
     for line in lines:
         print(line)
+    if chosen.out:
+        print(f"{chosen.out}: written; begin with loom.pdf.", file=sys.stderr if chosen.json else sys.stdout)
     lacking = list(lacking_lines(plan))
     for line in lacking:
         print(line, file=sys.stderr)
     return FOUND if lacking else OK
+
+
+def _write(plan: Plan, out: Path, progress: Progress) -> None:
+    from conversion.pack.folder import write_folder
+    from conversion.pack.loom_folder import loom_files
+    from conversion.rules import find_all
+
+    progress.step("checking")
+    findings = find_all(plan)
+    files = loom_files(plan, findings, progress.step)
+    progress.step("writing")
+    write_folder(out, files)

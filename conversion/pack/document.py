@@ -64,6 +64,7 @@ class Document:
         date: Of the description, year-month-day.
         facts: What the cover says of the vehicle.
         sections: In the order of the pack; the first is the cover's.
+        subject: What it is, above the title.
     """
 
     title: str
@@ -72,6 +73,7 @@ class Document:
     date: str
     facts: tuple[tuple[str, str], ...]
     sections: tuple[Section, ...] = field(default=())
+    subject: str = "Build pack of a conversion from throttle cable to electronic throttle"
 
 
 def as_data(document: Document) -> dict[str, Any]:

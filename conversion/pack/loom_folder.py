@@ -1,0 +1,75 @@
+"""The loom's own folder: everything that is needed to build it, without the rest of the conversion."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Sequence
+
+from conversion.checklist import build_checklist
+from conversion.drawings import Drawings
+from conversion.drawings.housing_face import face_drawings
+from conversion.pack.blocks import Block, Contents, FindingList, Heading
+from conversion.pack.document import Document, Section, as_data
+from conversion.pack.pdf import pack_pdf
+from conversion.pack.sections import loom_sections, loom_tables
+from conversion.pack.sections.cover import cover_facts
+from conversion.pack.sections.findings import finding_line, verdict
+from conversion.pack.sections.work import checklist_section
+from conversion.pack.tables import csv_bytes
+from conversion.plan import Plan
+from conversion.plan.loom.as_json import loom_json
+from conversion.plan.loom.text import loom_lines
+from conversion.rules import Finding
+
+SUBJECT = "Papers to build the loom of a conversion from throttle cable to electronic throttle"
+STAGE = "loom"
+"""Key of the checklist's stage that builds it."""
+
+
+def loom_files(plan: Plan, findings: Sequence[Finding], step: Callable[[str], None]) -> dict[str, bytes]:
+    """Every file of the loom's folder by its name; the same bytes for the same plan.
+
+    Args:
+        plan: What was computed.
+        findings: What the rules say about the whole plan, in their order.
+        step: Told what is done next, for those who wait.
+
+    Returns:
+        ``loom.pdf``, ``loom.json``, ``loom.txt``, and the files of ``tables/`` and ``drawings/``.
+
+    Raises:
+        TypesetError: a fault of a template or a drawing.
+    """
+    step("drawing the housings")
+    drawn = Drawings(tuple(face_drawings(plan)), ())
+    step("setting the papers")
+    conversion = plan.description.conversion
+    document = Document(
+        f"{conversion.title}: the loom",
+        conversion.builder,
+        conversion.revision,
+        conversion.date.isoformat(),
+        cover_facts(plan),
+        _sections(plan, findings, drawn),
+        SUBJECT,
+    )
+    text = json.dumps(loom_json(plan), ensure_ascii=False, indent=2) + "\n"
+    return {
+        "loom.pdf": pack_pdf(as_data(document), drawn.drawings, conversion.date)(),
+        "loom.json": text.encode("utf-8"),
+        "loom.txt": ("\n".join(loom_lines(plan)) + "\n").encode("utf-8"),
+        **{f"drawings/{drawing.name}.svg": drawing.svg.encode("utf-8") for drawing in drawn.drawings},
+        **{f"tables/{table.name}.csv": csv_bytes(table) for table in loom_tables(plan)},
+    }
+
+
+def _sections(plan: Plan, findings: Sequence[Finding], drawn: Drawings) -> tuple[Section, ...]:
+    """What was found, what the loom is built from, and the work itself with its cautions."""
+    stages = build_checklist(plan, findings)
+    grave = tuple(finding_line(finding) for finding in findings if finding.severity != "NOTE")
+    blocks: list[Block] = [verdict(findings), *((Heading("What was found"), FindingList(grave)) if grave else ())]
+    return (
+        Section("summary", "Summary", "", (*blocks, Contents()), new_page=False),
+        *loom_sections(plan, stages, drawn),
+        checklist_section([stage for stage in stages if stage.key == STAGE]),
+    )
