@@ -52,6 +52,7 @@ if TYPE_CHECKING:
     from conversion.plan.faults.judged import FaultStudy
     from conversion.plan.faults.latent import LatentStudy
     from conversion.plan.fitting.fit import Fit
+    from conversion.plan.loom.board import BoardPlan
     from conversion.plan.study.travel import TravelStudy
     from conversion.study.tolerance import Progress
 
@@ -129,6 +130,13 @@ class Plan:
     def passages(self) -> dict[str, Passage]:
         """What passes each hole with a grommet, by station."""
         return find_passages(self.description.conversion.loom, self.wiring.wires, self.routes, self.twists)
+
+    @cached_property
+    def board(self) -> BoardPlan:
+        """The loom as it is laid on the board."""
+        from conversion.plan.loom.board import board_plan  # a check lays nothing
+
+        return board_plan(self)
 
     @cached_property
     def needs(self) -> tuple[NeedAnswer, ...]:
