@@ -1,1 +1,1 @@
-"""What was measured, held against the plan: an unknown module, a logged sweep, the loom as it was wired."""
+"""What is held against a plan: an unknown module, a logged sweep, the loom as it was wired, another description."""

@@ -116,3 +116,30 @@ def test_a_longer_run_never_asks_for_a_thinner_wire(tmp_path: Path) -> None:
 def test_a_description_without_a_loom_has_wires_without_a_way(tmp_path: Path) -> None:
     answer = treadle("loom", patched_copy(tmp_path, ["conversion: loom removed"]))
     assert answer.code in (1, 2) and "Traceback" not in answer.err and answer.err
+
+
+def test_the_folder_holds_all_papers_and_is_the_same_every_time(tmp_path: Path) -> None:
+    folders = [tmp_path / name for name in ("one", "two")]
+    for folder in folders:
+        answer = treadle("loom", VAN, "--out", folder)
+        assert answer.code == 0 and answer.err == "" and "begin with loom.pdf" in answer.out.splitlines()[-1]
+    one, two = ({p.relative_to(f).as_posix(): p.read_bytes() for p in f.rglob("*") if p.is_file()} for f in folders)
+    assert one == two
+    assert {"loom.pdf", "loom.json", "loom.txt", "tables/loom-cut-list.csv", "tables/loom-continuity.csv"} <= set(one)
+    assert json.loads(one["loom.json"]) == loom_of(VAN)
+    assert one["loom.pdf"].startswith(b"%PDF")
+    wires = one["tables/wires.csv"].decode("utf-8").splitlines()
+    assert len(wires) == 1 + len(loom_of(VAN)["wires"])
+
+
+def test_a_folder_of_somebody_else_is_left_alone(tmp_path: Path) -> None:
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / "letter.txt").write_text("dear", "utf-8")
+    answer = treadle("loom", VAN, "--out", tmp_path / "mine")
+    assert answer.code == 2 and answer.out == "" and "letter.txt" in answer.err
+    assert [path.name for path in (tmp_path / "mine").iterdir()] == ["letter.txt"]
+
+
+def test_json_on_standard_output_stays_json_with_a_folder_beside(tmp_path: Path) -> None:
+    answer = treadle("loom", VAN, "--json", "--out", tmp_path / "out")
+    assert json.loads(answer.out)["wires"] and "written" in answer.err
