@@ -182,7 +182,7 @@ def _sensors(description: Description, wiring: Wiring, taken: dict[str, None]) -
     sensors: tuple[Sensor, ...] = ("pedal", "throttle")
     for sensor in sensors:
         holder = description.pedal_module if sensor == "pedal" else description.throttle_body
-        for track in holder[1].tracks if holder else ():
+        for track in holder[1].tracks if holder and description.control_unit else ():
             assert holder is not None
             wires = [w for which in ("supply", "ground") for w in wiring.of_role(f"{sensor}.{track}.{which}")]
             try:
