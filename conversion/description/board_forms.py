@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from conversion.description import figures as fig
 from conversion.description.parts import Described
 from conversion.description.validation import Count
+
+PAPER_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+"""Width and height of the papers, upright."""
 
 
 class Board(Described):
@@ -32,6 +35,23 @@ class LabelSheet(Described):
     top: fig.LengthOrZero = Field(description="From the paper's upper edge to the first label.")
     gap_across: fig.LengthOrZero = Field(None, description="Between labels beside each other. Default: none.")
     gap_down: fig.LengthOrZero = Field(None, description="Between labels below each other. Default: none.")
+
+    @model_validator(mode="after")
+    def _on_the_paper(self) -> LabelSheet:
+        paper = PAPER_MM[self.paper]
+        of_axis = (
+            ("wide", self.across, self.width, self.left, self.gap_across),
+            ("high", self.down, self.height, self.top, self.gap_down),
+        )
+        for room, (word, count, size, start, gap) in zip(paper, of_axis, strict=True):
+            if size is None or start is None:
+                continue
+            taken = start.nominal + count * size.nominal + (count - 1) * (gap.nominal if gap else 0.0)
+            if taken > room + 0.05:
+                raise ValueError(
+                    f"{count} labels of {size.text} reach {taken:.1f} mm and {self.paper} is {room:g} mm {word}"
+                )
+        return self
 
 
 class AllowedDrop(Described):

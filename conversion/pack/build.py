@@ -15,10 +15,12 @@ from conversion.description import Missing
 from conversion.drawings import Drawings, draw_all
 from conversion.drawings.log_charts import log_charts
 from conversion.pack.document import as_data
+from conversion.pack.label_sheet import label_sheet
 from conversion.pack.pdf import pack_pdf
 from conversion.pack.records import Recorded, gather_records
 from conversion.pack.sections import data_tables, write_document
 from conversion.pack.sections.fault_pairs import latent_studies
+from conversion.pack.sections.loom_parts import LABEL_SHEET
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan
 from conversion.rules import Finding
@@ -78,8 +80,9 @@ def build_pack(
     # The typesetter works outside the interpreter, so the page and the tables are made meanwhile; what only they need
     # is loaded meanwhile, too.
     date = plan.description.conversion.date
-    with ThreadPoolExecutor(max_workers=1) as aside:
+    with ThreadPoolExecutor(max_workers=2) as aside:
         pdf = aside.submit(pack_pdf(data, drawn.drawings, date))
+        labels = aside.submit(label_sheet, plan, date)
         from conversion.pack.motion import gather_motion
         from conversion.pack.page import pack_page
 
@@ -88,6 +91,8 @@ def build_pack(
         templates = _templates(drawn, date)
     report = json.dumps(findings_json(findings), ensure_ascii=False, indent=2) + "\n"
     files = {"build-pack.pdf": pdf.result(), "build-pack.html": page, "findings.json": report.encode("utf-8")}
+    if (sheet := labels.result()) is not None:
+        files[LABEL_SHEET] = sheet
     files |= {f"drawings/{drawing.name}.svg": drawing.svg.encode("utf-8") for drawing in drawn.drawings}
     files |= {f"tables/{table.name}.csv": csv_bytes(table) for table in tables}
     return files | templates

@@ -22,12 +22,19 @@ if TYPE_CHECKING:
     from conversion.linkage.turning import Array
 
 RELEASE = "R2000"
-# Layer, its colour by number (white or black, red, green) and its kind of line.
+# Layer, its colour by number (7 is white or black) and its kind of line.
 LAYERS = {
     Purpose.CUT: ("CUT", 7, "CONTINUOUS"),
     Purpose.BEND: ("BEND", 1, "DASHED"),
     Purpose.MARK: ("MARK", 3, "CONTINUOUS"),
+    Purpose.LOOM: ("LOOM", 7, "CONTINUOUS"),
+    Purpose.CENTRE: ("CENTRE", 1, "DASHED"),
+    Purpose.HOUSING: ("HOUSING", 5, "CONTINUOUS"),
+    Purpose.CLIP: ("CLIP", 6, "CONTINUOUS"),
+    Purpose.BOARD: ("BOARD", 8, "CONTINUOUS"),
 }
+# A workshop's program is set up for these once, so they are there even where one is empty.
+ALWAYS = (Purpose.CUT, Purpose.BEND, Purpose.MARK)
 # Length of one repeat, then dash and gap.
 DASH_MM = (9.0, 6.0, -3.0)
 DECIMALS = 6
@@ -52,7 +59,8 @@ def dxf_bytes(sheet: TemplateSheet) -> bytes:
     with _without_time():
         drawing = ezdxf.new(RELEASE, units=units.MM)
         drawing.linetypes.add("DASHED", DASH_MM)
-        for name, colour, line in LAYERS.values():
+        used = {shape.purpose for shape in sheet.shapes}
+        for name, colour, line in (LAYERS[each] for each in Purpose if each in used or each in ALWAYS):
             drawing.layers.add(name, color=colour, linetype=line)
         space = drawing.modelspace()
         space.reset_extents((0.0, 0.0, 0.0), (float(sheet.width_mm), float(sheet.height_mm), 0.0))

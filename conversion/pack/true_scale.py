@@ -11,7 +11,7 @@ import numpy as np
 
 from conversion.drawings.labels import shortened
 from conversion.drawings.svg import FINE, Canvas, Pen
-from conversion.fit import Circle, Line, Paper, Purpose, TemplateSheet, Text, Tile, tiles
+from conversion.fit import COMMON_PAPERS, Circle, Line, Paper, Purpose, TemplateSheet, Text, Tile, tiles
 from conversion.fit.shapes import Shape
 from conversion.fit.tiles import BAND_MM, BAR_MM
 from conversion.linkage.turning import Array
@@ -25,7 +25,11 @@ CHECK = "Measure both bars: each must be 100 mm. Fit-to-page of a printer breaks
 LINES = "Solid: cut. Dashed: bend. Fine: mark."
 # Height of a capital as a share of the size of the shipped font's letters.
 CAPITAL = 0.729
-PENS = {Purpose.CUT: Pen(0.3), Purpose.BEND: Pen(0.25, (5.0, 2.0)), Purpose.MARK: FINE}
+PENS = {
+    Purpose.CUT: Pen(0.3), Purpose.BEND: Pen(0.25, (5.0, 2.0)), Purpose.MARK: FINE, Purpose.LOOM: Pen(0.5),
+    Purpose.CENTRE: Pen(0.13, (6.0, 1.5, 1.0, 1.5)), Purpose.HOUSING: Pen(0.35), Purpose.CLIP: Pen(0.7),
+    Purpose.BOARD: Pen(0.25),
+}  # fmt: skip
 MARGIN_MM = 10.0
 WORDS_MM = 2.4
 
@@ -47,7 +51,7 @@ def template_files(sheets: Sequence[TemplateSheet], date: datetime.date) -> dict
         pages = {
             f"{FOLDER}/{sheet.name}-{paper.lower()}.pdf": setters.submit(sheet_pdf, sheet, paper, date)
             for sheet in sheets
-            for paper in Paper
+            for paper in COMMON_PAPERS
         }
         files = {f"{FOLDER}/{sheet.name}.dxf": dxf_bytes(sheet) for sheet in sheets}
         files |= {f"{FOLDER}/{sheet.name}.svg": sheet_svg(sheet).encode("utf-8") for sheet in sheets}

@@ -124,12 +124,12 @@ PRINTING = (
 
 
 def _template_table(drawn: Drawings) -> Table:
-    from conversion.fit import Paper, tiles
+    from conversion.fit import COMMON_PAPERS, tiles
     from conversion.pack.true_scale import file_names
 
     rows = []
     for sheet in drawn.templates:
-        pages = ", ".join(f"{len(tiles(sheet, paper))} of {paper}" for paper in Paper)
+        pages = ", ".join(f"{len(tiles(sheet, paper))} of {paper}" for paper in COMMON_PAPERS)
         size = f"{number(sheet.width_mm, 'length')}\u00a0×\u00a0{number(sheet.height_mm, 'length')}"
         rows.append((Cell(sheet.title, strong=True), Cell(", ".join(file_names(sheet))), Cell(size), Cell(pages)))
     columns = (

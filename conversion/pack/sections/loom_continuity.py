@@ -19,7 +19,7 @@ _JOINED = (
     Column("One lead at", 1.6),
     Column("The other at", 1.6),
     Column("Through", 1.0),
-    Column("Wire alone", 1.0, "right", "mohm"),
+    Column("Wires alone", 1.0, "right", "mohm"),
     Column("At most", 0.9, "right", _OHM),
     Column("Read", 1.2, "center"),
 )
@@ -32,7 +32,7 @@ _APART = (
 )
 _SAID = (
     "Nothing plugged in, no fuse fitted, battery off. Hold the leads together first and take off what they read. "
-    "Wriggle both ends while you read. The wire alone is its copper at 20 °C (IEC 60228, the most that its size may "
+    "Wriggle both ends while you read. Wires alone are their copper at 20 °C (IEC 60228, the most that a size may "
     "have); a hand meter shows that hardly, so what counts is that the reading stays below the most. All that one "
     "splice or one terminal joins is proved when each of its wires is."
 )

@@ -9,7 +9,7 @@ from conversion.description import Terminal
 from conversion.description.parts import CavityForm
 from conversion.description.roles import meaning_of
 from conversion.drawings import Drawings
-from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Points, Table
+from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Table
 from conversion.pack.document import DataTable, Section
 from conversion.pack.sections.pictures import left_out, picture
 from conversion.pack.sections.wires import colour_in_words
@@ -99,9 +99,8 @@ def _ended(end: Termination | None, wire: Wire | None) -> tuple[str, ...]:
 def _table(plan: Plan, device: str, housing: str) -> Iterator[Block]:
     ends = {end.terminal: end for end in terminations(plan) if end.terminal.device == device}
     kinds = list(dict.fromkeys(_kind(end) for end in ends.values() if end.terminal.housing == housing))
-    if kinds:
-        items = tuple(f"{_letter(kinds, kind)}: {kind}" for kind in kinds)
-        yield Points(items)
+    for kind in kinds:
+        yield Paragraph(f"Contact {_letter(kinds, kind)}: {kind}.", small=True, leads=True)
     rows: list[tuple[Cell, ...]] = []
     for terminal, form in plan.description.terminals(device):
         if terminal.housing == housing:

@@ -144,7 +144,7 @@ def _fuses(plan: Plan) -> Iterator[Item]:
     for fuse in plan.sizes.fuses.values():
         ratings[fuse.chosen_a].append(fuse.device)
     for rating, devices in ratings.items():
-        what = "fuse of a rating that is not known" if rating is None else f"fuse {show(rating, 'current')}"
+        what = "fuse of a rating that is not known" if rating is None else f"fuse {rating:g} A"
         yield Item("fuses", what, len(devices), spared(len(devices)), "pieces", ", ".join(devices))
 
 
