@@ -18,6 +18,11 @@ class Purpose(StrEnum):
     CUT = "cut"
     BEND = "bend"
     MARK = "mark"
+    LOOM = "loom"
+    CENTRE = "centre"
+    HOUSING = "housing"
+    CLIP = "clip"
+    BOARD = "board"
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -20,11 +21,14 @@ class Paper(StrEnum):
     """Paper that a workshop's printer has."""
 
     A4 = "A4"
+    A3 = "A3"
     LETTER = "Letter"
 
 
-# Upright width and height. A4 by ISO 216, Letter by ANSI/ASME Y14.1: 8.5 × 11 in. [mm]
-SIZE_MM = {Paper.A4: (210.0, 297.0), Paper.LETTER: (215.9, 279.4)}
+# What most printers take; a board is worth the larger sheets where somebody has them.
+COMMON_PAPERS = (Paper.A4, Paper.LETTER)
+# Upright width and height. A4 and A3 by ISO 216, Letter by ANSI/ASME Y14.1: 8.5 × 11 in. [mm]
+SIZE_MM = {Paper.A4: (210.0, 297.0), Paper.A3: (297.0, 420.0), Paper.LETTER: (215.9, 279.4)}
 
 
 @dataclass(frozen=True)
@@ -61,7 +65,7 @@ def tiles(
 
     Args:
         sheet: At true scale.
-        paper: A4 or Letter.
+        paper: A4, A3 or Letter.
         margin_mm: That the printer leaves white, on all sides. [mm]
         overlap_mm: Shown on both of two neighbouring pages. [mm]
 
@@ -72,17 +76,49 @@ def tiles(
         ValueError: another paper, or a margin and an overlap that leave no room.
     """
     if paper not in SIZE_MM:
-        raise ValueError(f"'{paper}' is not a paper that is known; A4 or Letter is")
+        raise ValueError(f"'{paper}' is not a paper that is known; A4, A3 or Letter is")
     if margin_mm < 0.0 or overlap_mm < 2 * MARK_MM:
         raise ValueError(f"pages need a margin of 0 mm or more and an overlap of {2 * MARK_MM:g} mm or more")
     width, height = SIZE_MM[Paper(paper)]
     ways = [_counts(sheet, page, margin_mm, overlap_mm) for page in ((width, height), (height, width))]
     page, counts = min(ways, key=lambda way: way[1][0] * way[1][1])
-    return tuple(
-        _tile(sheet, page, counts, (column, row), margin_mm, overlap_mm)
-        for row in range(counts[1])
-        for column in range(counts[0])
-    )
+    cut = _Cut(sheet, page, counts, margin_mm, overlap_mm)
+    return tuple(_tile(cut, (column, row)) for row in range(counts[1]) for column in range(counts[0]))
+
+
+class _Cut:
+    """What all pages of a sheet share; the reach of every shape is taken once for all of them."""
+
+    def __init__(
+        self,
+        sheet: TemplateSheet,
+        page: tuple[float, float],
+        counts: tuple[int, int],
+        margin_mm: float,
+        overlap_mm: float,
+    ) -> None:
+        self.page, self.counts, self.margin_mm = page, counts, margin_mm
+        self.room, self.size = _room(page, margin_mm), np.array([sheet.width_mm, sheet.height_mm])
+        self.step = self.room - overlap_mm
+        self._shapes, self._reach = sheet.shapes, _reaches(sheet.shapes)
+        self._marks: list[Line] = _marks(self.size, counts, self.step, overlap_mm)
+        self._mark_reach = _reaches(self._marks)
+
+    def shown(self, low: Array, high: Array) -> list[Shape]:
+        """Shapes that reach into a window, where they are on the sheet."""
+        inside = np.all(self._reach[:, 0] <= high, axis=1) & np.all(self._reach[:, 1] >= low, axis=1)
+        return [self._shapes[index] for index in np.flatnonzero(inside)]
+
+    def marks(self, low: Array, high: Array) -> list[Line]:
+        """Marks that lie wholly in a window, where they are on the sheet."""
+        reach = self._mark_reach
+        inside = np.all(reach[:, 0] >= low - 1e-9, axis=1) & np.all(reach[:, 1] <= high + 1e-9, axis=1)
+        return [self._marks[index] for index in np.flatnonzero(inside)]
+
+
+def _reaches(shapes: Sequence[Shape]) -> Array:
+    """Lowest and highest corner of each, (shapes, 2, 2). [mm]"""
+    return np.array([shape.reach_mm() for shape in shapes], dtype=np.float64).reshape(-1, 2, 2)
 
 
 def _room(page: tuple[float, float], margin_mm: float) -> Array:
@@ -103,39 +139,20 @@ def _counts(
     return page, (across, up)
 
 
-def _tile(
-    sheet: TemplateSheet,
-    page: tuple[float, float],
-    counts: tuple[int, int],
-    place: tuple[int, int],
-    margin_mm: float,
-    overlap_mm: float,
-) -> Tile:
-    room, size = _room(page, margin_mm), np.array([sheet.width_mm, sheet.height_mm])
-    step = room - overlap_mm
-    low = np.array(place) * step
-    high = np.minimum(low + room, size)
-    corner = np.array([margin_mm + BAND_MM, margin_mm + BAND_MM])
-    shown = []
-    for shape in sheet.shapes:
-        shape_low, shape_high = shape.reach_mm()
-        if np.all(shape_low <= high) and np.all(shape_high >= low):
-            shown.append(shape.moved(corner - low))
-    marks = [
-        mark.moved(corner - low)
-        for mark in _marks(size, counts, step, overlap_mm)
-        if np.all(mark.reach_mm()[0] >= low - 1e-9) and np.all(mark.reach_mm()[1] <= high + 1e-9)
-    ]
+def _tile(cut: _Cut, place: tuple[int, int]) -> Tile:
+    low = np.array(place) * cut.step
+    high = np.minimum(low + cut.room, cut.size)
+    corner = np.array([cut.margin_mm + BAND_MM, cut.margin_mm + BAND_MM])
     return Tile(
-        number=place[1] * counts[0] + place[0] + 1,
+        number=place[1] * cut.counts[0] + place[0] + 1,
         column=place[0] + 1,
         row=place[1] + 1,
-        page_mm=page,
+        page_mm=cut.page,
         window_mm=np.array([low, high]),
         frame_mm=np.array([corner, corner + high - low]),
-        shapes=tuple(shown),
-        marks=tuple(marks),
-        bars=(_bar(corner, margin_mm, 0), _bar(corner, margin_mm, 1)),
+        shapes=tuple(shape.moved(corner - low) for shape in cut.shown(low, high)),
+        marks=tuple(mark.moved(corner - low) for mark in cut.marks(low, high)),
+        bars=(_bar(corner, cut.margin_mm, 0), _bar(corner, cut.margin_mm, 1)),
     )
 
 
