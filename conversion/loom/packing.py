@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -121,18 +122,28 @@ def _layers(radii: Array, *, with_inside: bool) -> tuple[Counts, Array, Counts]:
         if few <= count:
             best[0, few], cut[0, few] = lay(radii[:few])[0], _FEW_LAID
     sums = np.concatenate(([0.0], np.cumsum(radii)))
+    ceiling = _ceiling(radii)
     for begin in range(count):
         largest = radii[begin]
+        # A layer that would reach beyond what all circles fit into is no part of the best way to lay them.
+        most = np.pi / np.arcsin(largest / max(ceiling - largest, largest))
+        stop = max(int(np.searchsorted(sums, sums[begin] + most * largest, side="right")), begin + 2)
         # At least two, so that one thick wire among thin ones is not set beyond the middle of its own layer.
-        many = np.maximum((sums[begin + 1 :] - sums[begin]) / largest, 2.0)
+        many = np.maximum((sums[begin + 1 : stop] - sums[begin]) / largest, 2.0)
         ring = largest / np.sin(np.pi / many)
         outside = np.maximum(ring, best[:, begin, None] + largest) + largest
         if begin == 0:
             outside[0, 0] = largest
-        better = outside < best[:, begin + 1 :]
-        best[:, begin + 1 :][better] = outside[better]
-        cut[:, begin + 1 :][better] = begin
+        better = outside < best[:, begin + 1 : stop]
+        best[:, begin + 1 : stop][better] = outside[better]
+        cut[:, begin + 1 : stop][better] = begin
     return rows, best, cut
+
+
+def _ceiling(radii: Array) -> float:
+    """A circle into which layers of six, twelve, eighteen ... fit, were all as thick as the thickest."""
+    layers = math.ceil((math.sqrt(12.0 * len(radii) - 3.0) - 3.0) / 6.0)
+    return float(radii[0]) * (2 * max(layers, 1) + 1) * (1.0 + 1e-9)
 
 
 @cache
