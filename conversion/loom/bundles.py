@@ -9,7 +9,7 @@ from functools import cached_property
 
 from conversion.description.loom_forms import Loom
 from conversion.description.run_forms import Zone, clip_every_mm
-from conversion.loom.allowed import SEVERITY, station_zones
+from conversion.loom.allowed import station_zones
 from conversion.loom.packing import Packing, pack_circles
 from conversion.loom.protection import (
     FREE_BEND,
@@ -19,6 +19,7 @@ from conversion.loom.protection import (
     clip_places_mm,
     cover_for,
     least_hole_mm,
+    wound_tape,
 )
 from conversion.loom.routes import Route
 from conversion.loom.twists import Twist
@@ -88,12 +89,12 @@ class Bundle:
     @property
     def least_bend_mm(self) -> float:
         """Least radius of a bend that is held on both sides. [mm]"""
-        return HELD_BEND * self.round_mm
+        return HELD_BEND * self.diameter_mm
 
     @property
     def free_bend_mm(self) -> float:
         """Least radius of a bend that nothing holds. [mm]"""
-        return FREE_BEND * self.round_mm
+        return FREE_BEND * self.diameter_mm
 
     @property
     def sharpest_corner_mm(self) -> float | None:
@@ -115,15 +116,15 @@ class Bundle:
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """What passes a hole with a grommet.
+    """What passes a hole with a grommet: tubes and sleeves end on both sides of it, and the bundle is taped between.
 
     Attributes:
         station: The place of the hole.
         tags: Wires that pass it.
         round_mm: Diameter of the bare bundle, twists counted as round strands. [mm]
-        cover: What goes round it there.
+        cover: The tape round it.
         hole_mm: Described diameter of the hole; None where it is not. [mm]
-        least_hole_mm: What covered bundle and grommet need. [mm]
+        least_hole_mm: What taped bundle and grommet need. [mm]
     """
 
     station: str
@@ -183,9 +184,8 @@ def find_passages(
         tags = [tag for tag, runs in met.items() if len(runs) > 1 or loom.runs[runs[0]].zone != zones[name]]
         if not tags:
             continue
-        severest = max((loom.runs[run].zone for tag in tags for run in met[tag]), key=SEVERITY.index)
         round_mm = _round(tags, by_tag, twists).diameter_mm
-        cover = cover_for(severest, round_mm)
+        cover = wound_tape(round_mm)
         hole_mm = station.hole.low if station.hole else None
         found[name] = Passage(name, tuple(tags), round_mm, cover, hole_mm, least_hole_mm(cover.outside_mm))
     return found

@@ -94,6 +94,11 @@ def cover_for(zone: Zone, diameter_mm: float) -> Cover:
     return Cover(kind.words, None if fitting is None else bore, outside, section_mm2 * _COVER_G_PER_CM3)
 
 
+def wound_tape(diameter_mm: float) -> Cover:
+    """The covering where no tube or sleeve goes. [mm]"""
+    return cover_for("cabin", diameter_mm)
+
+
 def least_hole_mm(outside_mm: float) -> float:
     """The least hole in sheet metal for a covered bundle with the grommet round it. [mm]"""
     return outside_mm + 2.0 * GROMMET_WALL_MM

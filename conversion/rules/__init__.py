@@ -14,7 +14,9 @@ from conversion.rules import (
     figures,
     granted,
     limits,
+    loom_bundles,
     loom_neighbours,
+    loom_screens,
     loom_ways,
     motion,
     one_way,
@@ -50,10 +52,10 @@ from conversion.rules.registry import (
 )  # fmt: skip
 
 RULE_MODULES = (
-    bracket, bulkhead, choice, clearance, comparison, completeness, contacts, faults, feel, feeds, figures, granted,
-    limits, loom_neighbours, loom_ways, motion, one_way, openings, over_travel, places, points, range, redundancy,
-    returning, rod_ends, springs_and_stops, strength, surroundings, tape, terminals, throttle, throttle_body, travel,
-    wired, wires,
+    bracket, bulkhead, choice, clearance, comparison, completeness, contacts, faults, feeds, feel, figures, granted,
+    limits, loom_bundles, loom_neighbours, loom_screens, loom_ways, motion, one_way, openings, over_travel, places,
+    points, range, redundancy, returning, rod_ends, springs_and_stops, strength, surroundings, tape, terminals,
+    throttle, throttle_body, travel, wired, wires,
 )  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 

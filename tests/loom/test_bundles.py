@@ -80,8 +80,8 @@ def test_corners_are_judged_by_the_sharpest(tmp_path: Path) -> None:
     lines = ["conversion: loom.runs.board-panel.corners = [20 mm ± 2 mm, 400 mm]"]
     bundle = patched_plan(tmp_path, lines).bundles["board-panel"]
     assert bundle.sharpest_corner_mm == pytest.approx(18.0)
-    assert bundle.least_bend_mm == pytest.approx(3.0 * bundle.round_mm)
-    assert bundle.free_bend_mm == pytest.approx(10.0 * bundle.round_mm)
+    assert bundle.least_bend_mm == pytest.approx(3.0 * bundle.diameter_mm)
+    assert bundle.free_bend_mm == pytest.approx(10.0 * bundle.diameter_mm)
     assert bundle.held_corners_mm == (18.0,)
     assert bundle.clip_count == len(bundle.clips) + 2
 
@@ -94,7 +94,8 @@ def test_what_passes_a_hole_goes_on_or_ends_beyond_it(tmp_path: Path) -> None:
     assert set(passage.tags) == through_cabin
     assert passage.hole_mm == 30.0
     assert passage.least_hole_mm == pytest.approx(least_hole_mm(passage.cover.outside_mm))
-    assert passage.cover.words == cover_for("engine bay", passage.round_mm).words
+    assert passage.round_mm == pytest.approx(plan.bundles["board-bulkhead"].round_mm)
+    assert passage.cover.bore_mm is None, "the tube ends on both sides of the grommet"
 
 
 def test_nothing_passes_where_no_hole_is(tmp_path: Path) -> None:

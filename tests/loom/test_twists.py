@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from conversion.loom.twists import take_up
+from conversion.loom.wire_data import outer_diameter_mm
 from conversion.plan import Plan
 from tests.rules.patching import patched_plan
 
@@ -44,10 +45,11 @@ def test_a_tighter_twist_takes_up_more(tmp_path: Path) -> None:
 
 
 def test_a_pair_turns_about_its_touching_line(tmp_path: Path) -> None:
-    [motor] = [twist for twist in patched_plan(tmp_path, []).twists if twist.name == "throttle motor"]
-    # Two wires of 1.5 mm², 2.4 mm thick, at the default pitch.
-    assert motor.over_mm == pytest.approx(4.8)
-    assert motor.takeup == pytest.approx(take_up(30.0, 2.4))
+    plan = patched_plan(tmp_path, ["conversion: loom.twist_pitch = 30 mm"])
+    [motor] = [twist for twist in plan.twists if twist.name == "throttle motor"]
+    [thickness_mm] = {outer_diameter_mm(wire.size_mm2) for wire in plan.wiring.wires if wire.tag in motor.tags}
+    assert motor.over_mm == pytest.approx(2.0 * thickness_mm)
+    assert motor.takeup == pytest.approx(take_up(30.0, thickness_mm))
 
 
 @pytest.mark.parametrize(("pitch", "diameter"), [(0.0, 1.6), (-3.0, 1.6), (30.0, -0.1)])
