@@ -32,6 +32,7 @@ MEASURING = DOCS / "measuring.md"
 READINGS = DOCS / "readings.md"
 KINDS_OF_LINK = DOCS / "kinds-of-link.md"
 IDENTIFY = DOCS / "identify.md"
+LOOM = DOCS / "loom.md"
 PICTURES = DOCS / "pictures"
 TERMINAL = {"COLUMNS": "100", "NO_COLOR": "1"}
 _PICTURE = re.compile(r"\]\(pictures/([\w-]+\.svg)\)")
@@ -90,6 +91,14 @@ def readings_session() -> str:
         return replayed(READINGS.read_text("utf-8"), home)
 
 
+def loom_session() -> str:
+    """The page on the loom, its commands run anew in a copy of the worked conversion beside an untouched one."""
+    with tempfile.TemporaryDirectory() as folder:
+        for name in ("before", "market-van"):
+            shutil.copytree(resources.harnesses_dir() / "market-van", Path(folder) / name)
+        return replayed(LOOM.read_text("utf-8"), Path(folder) / "market-van")
+
+
 def multimeter_session() -> str:
     """The session with a multimeter, its commands run anew in an empty folder."""
     with tempfile.TemporaryDirectory() as folder:
@@ -125,6 +134,7 @@ def documents() -> dict[Path, Callable[[], str]]:
         READINGS: readings_session,
         KINDS_OF_LINK: kinds_of_link,
         IDENTIFY: multimeter_session,
+        LOOM: loom_session,
     }
     for name in _PICTURE.findall(WORKED_EXAMPLE.read_text("utf-8")):
         made[PICTURES / name] = lambda name=name: worked_example()[1][name]

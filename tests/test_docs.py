@@ -140,7 +140,7 @@ def test_the_bench_test_of_the_page_on_readings_has_its_two_faults(tmp_path: Pat
 
 @EACH_PAGE
 def test_yaml_stands_only_where_it_is_tried(page: Path) -> None:
-    tried = {"description.md", "first-conversion.md", "identify.md", "kinds-of-link.md", "measuring.md"}
+    tried = {"description.md", "first-conversion.md", "identify.md", "kinds-of-link.md", "loom.md", "measuring.md"}
     tried |= {"readings.md", "rules.md"}
     assert page.name in tried or not any(fence.language == "yaml" for fence in fences(page.read_text("utf-8")))
 
