@@ -101,6 +101,16 @@ def test_what_is_taken_out_one_way_is_added_the_other_way(tmp_path: Path) -> Non
     assert {(f.name, f.old, f.new) for f in there.computed} == {(f.name, f.new, f.old) for f in back.computed}
 
 
+@pytest.mark.parametrize("gone", ["devices.S1", "devices.M1", "loom.splices.Z1", "loom.splices.Z2"])
+def test_it_is_the_same_wires_from_either_side(tmp_path: Path, gone: str) -> None:
+    less = patched_plan(tmp_path, [f"conversion: {gone} removed"])
+    there = compare_plans(plan_of("market-van"), less, (), ())
+    back = compare_plans(less, plan_of("market-van"), (), ())
+    pairs = {(ends(c.match.old), ends(c.match.new)) for c in there.wires}
+    assert pairs == {(ends(c.match.new), ends(c.match.old)) for c in back.wires}
+    assert told(there, "cut out") == told(back, "add") != []
+
+
 def test_a_longer_run_is_taken_from_the_slack_as_long_as_there_is_any(tmp_path: Path) -> None:
     # Two new terminations of 15 mm at each of two ends: 60 mm are laid in; at a splice there are none.
     little = patched(tmp_path / "little", "conversion: loom.runs.board-pedal.length = 560 mm")

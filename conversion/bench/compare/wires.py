@@ -71,8 +71,8 @@ class _Matcher:
         self.taken: dict[int, tuple[int, tuple[tuple[End, End], ...]]] = {}
         """Old wire and moved ends of each matched new wire, by its number."""
         self.used: set[int] = set()
-        self.crowd = Counter(end for ends in self.new_ends for end in ends)
-        """How many wires meet at each end."""
+        self.crowd = Counter(end for ends in (*self.old_ends, *self.new_ends) for end in ends)
+        """How many wires meet at each end, those of both looms together."""
 
     def match(self, keys: _Keys, fits: Callable[[int, int], _Pair | None] | None) -> None:
         """Match wires that have a key in common, the best fitting first."""
