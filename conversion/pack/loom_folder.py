@@ -10,10 +10,12 @@ from conversion.drawings import Drawings
 from conversion.drawings.housing_face import face_drawings
 from conversion.pack.blocks import Block, Contents, FindingList, Heading
 from conversion.pack.document import Document, Section, as_data
+from conversion.pack.label_sheet import label_sheet
 from conversion.pack.pdf import pack_pdf
 from conversion.pack.sections import loom_sections, loom_tables
 from conversion.pack.sections.cover import cover_facts
 from conversion.pack.sections.findings import finding_line, verdict
+from conversion.pack.sections.loom_parts import LABEL_SHEET
 from conversion.pack.sections.work import checklist_section
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan
@@ -35,7 +37,7 @@ def loom_files(plan: Plan, findings: Sequence[Finding], step: Callable[[str], No
         step: Told what is done next, for those who wait.
 
     Returns:
-        ``loom.pdf``, ``loom.json``, ``loom.txt``, and the files of ``tables/`` and ``drawings/``.
+        ``loom.pdf``, ``loom.json``, ``loom.txt``, the sheet of labels, and the files of ``tables/`` and ``drawings/``.
 
     Raises:
         TypesetError: a fault of a template or a drawing.
@@ -54,10 +56,12 @@ def loom_files(plan: Plan, findings: Sequence[Finding], step: Callable[[str], No
         SUBJECT,
     )
     text = json.dumps(loom_json(plan), ensure_ascii=False, indent=2) + "\n"
+    labels = label_sheet(plan, conversion.date)
     return {
         "loom.pdf": pack_pdf(as_data(document), drawn.drawings, conversion.date)(),
         "loom.json": text.encode("utf-8"),
         "loom.txt": ("\n".join(loom_lines(plan)) + "\n").encode("utf-8"),
+        **({} if labels is None else {LABEL_SHEET: labels}),
         **{f"drawings/{drawing.name}.svg": drawing.svg.encode("utf-8") for drawing in drawn.drawings},
         **{f"tables/{table.name}.csv": csv_bytes(table) for table in loom_tables(plan)},
     }
