@@ -193,6 +193,16 @@ def test_a_device_that_goes_elsewhere_has_its_wires_laid_otherwise(tmp_path: Pat
     assert found.devices[0].said == ("it moves from pedal to panel",)
 
 
+def test_another_run_between_the_same_stations_is_named(tmp_path: Path) -> None:
+    found = patched(
+        tmp_path,
+        "conversion: loom.runs.below = {between: [board, pedal], length: 640 mm}",
+        "conversion: loom.runs.board-pedal.closed_to = [sensors]",
+    )
+    told_so = {change.tasks["make anew"] for change in found.wires if "make anew" in change.tasks}
+    assert told_so and all(said.endswith("; through below instead of board-pedal") for said in told_so)
+
+
 def test_a_renamed_run_station_and_splice_change_nothing(tmp_path: Path) -> None:
     found = rewritten(tmp_path, ("bulkhead-engine", "front-run"), ("Z1", "Z7"))
     assert [(change.old, change.new) for change in found.splices] == [("Z1", "Z7")]

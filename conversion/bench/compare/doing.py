@@ -87,7 +87,7 @@ def _differences(match: Match, old: Laid, new: Laid, names: Names) -> Iterator[t
     other_housings = sum(not _same_housing(*ends) for ends in match.moved)
     yield from _lengths(old, new, old.retermination_mm * other_housings)
     if not _same_way(old, new, names):
-        yield "lay otherwise", f"by {_way(new.route.stations)} instead of {_way(old.route.stations)}"
+        yield "lay otherwise", _another_way(old, new)
     if old.twist != new.twist:
         yield "lay otherwise", f"{_twisted(new)} instead of {_twisted(old)}"
     if was.tag != now.tag:
@@ -141,6 +141,17 @@ def _within(few: Sequence[str], many: Sequence[str]) -> bool:
 
 def _twisted(laid: Laid) -> str:
     return f"twisted with the {laid.twist}" if laid.twist else "by itself"
+
+
+def _another_way(old: Laid, new: Laid) -> str:
+    before, after = old.route, new.route
+    if before.stations == after.stations:
+        # Two runs may join the same two stations.
+        left, taken = (
+            [run for run in one.runs if run not in other.runs] for one, other in ((before, after), (after, before))
+        )
+        return f"through {_way(taken)} instead of {_way(left)}"
+    return f"by {_way(after.stations)} instead of {_way(before.stations)}"
 
 
 def _way(stations: Sequence[str]) -> str:
