@@ -84,12 +84,14 @@ def pack_circles(diameters_mm: Iterable[float]) -> Packing:
 def _pack(radii: tuple[float, ...]) -> tuple[float, Array]:
     """Outside radius and centres of circles given with the largest first."""
     sorted_radii = np.array(radii)
-    inside, best, cut = _layers(sorted_radii, with_inside=True)
+    # Leaving this out for many can only make them wider, so that a wire more still never makes them thinner.
+    few_enough = len(radii) <= MOST_SQUEEZED
+    inside, best, cut = _layers(sorted_radii, with_inside=few_enough)
     outsides = best[inside, len(radii) - inside]
     chosen = int(np.argmin(outsides))
     outside = float(outsides[chosen])
     laid = _lay(sorted_radii, int(inside[chosen]), best[chosen], cut[chosen])
-    if max(_FEW) < len(radii) <= MOST_SQUEEZED and (wide := wide_outside(sorted_radii)) < outside:
+    if few_enough and len(radii) > max(_FEW) and (wide := wide_outside(sorted_radii)) < outside:
         closer = squeeze(sorted_radii, laid, wide / outside, wide)
         if closer is not None:
             return wide, closer

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 
 from conversion.loom.packing import Packing, pack_circles
 from conversion.loom.sites import site_arrangements
-from conversion.loom.squeezing import wide_outside
+from conversion.loom.squeezing import MOST_SQUEEZED, wide_outside
 
 DIAMETERS = st.one_of(st.sampled_from([1.4, 1.6, 1.9, 2.1, 2.4, 3.0, 3.7, 4.3]), st.floats(0.3, 9.0))
 BUNDLES = st.lists(DIAMETERS, min_size=1, max_size=34)
@@ -103,3 +104,11 @@ def test_different_wires_find_room_where_layers_are_too_wide(seed: int) -> None:
         packing = pack_circles(diameters.tolist())
         assert_lies(packing, diameters.tolist())
         assert packing.diameter_mm <= 2.0 * wide_outside(diameters[::-1] / 2.0) + HAIR_MM
+
+
+def test_the_laws_hold_where_many_wires_are_laid_more_simply() -> None:
+    random = np.random.default_rng(7)
+    for _ in range(12):
+        many = random.choice([1.4, 1.6, 1.9, 2.4, 3.7], MOST_SQUEEZED + 1).tolist()
+        widths = [pack_circles(many[:count]).diameter_mm for count in range(MOST_SQUEEZED - 2, MOST_SQUEEZED + 2)]
+        assert all(one <= other + HAIR_MM for one, other in pairwise(widths))
