@@ -33,6 +33,10 @@ def no_way(plan: Plan) -> Iterator[Found]:
         conversion: loom.zones.hot = {closed_to: []}
     Not seen: heat and cables that no run describes, and ways that are there in the car and not in the description.
     """
+    loom = plan.description.conversion.loom
+    if loom is None or not loom.runs:
+        # Nobody has laid the cord yet: no wire has a length, and that is told by a rule of its own.
+        return
     for route, wires in _alike(plan).items():
         if route.why_none is None or not _ends_known(plan, wires[0]):
             continue

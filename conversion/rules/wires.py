@@ -44,12 +44,14 @@ def wire_length_unknown(plan: Plan) -> Iterator[Found]:
         conversion: loom.runs.board-pedal.length = unknown
     Put right:
         conversion: loom.runs.board-pedal.length = 540 mm
-    Not seen: slack, twisting and stripping, which are not in the lengths.
+    Not seen: a run that was measured wrong, or that will lie otherwise than the cord did.
     """
     loom = plan.description.conversion.loom
     unmeasured = {name for name, run in (loom.runs if loom else {}).items() if run.length is None}
-    # A wire without a way between two stations, or of a splice without a place, is told by rules of its own.
-    barred = {wire.tag for wire in plan.wiring.wires if all(_has_station(plan, end) for end in (wire.start, wire.end))}
+    # A wire without a way between two stations, or of a splice without a place, is told by rules of its own, once there
+    # are runs at all.
+    laid = plan.wiring.wires if loom and loom.runs else ()
+    barred = {wire.tag for wire in laid if all(_has_station(plan, end) for end in (wire.start, wire.end))}
     by_cause: dict[str, list[str]] = defaultdict(list)
     for tag, route in plan.routes.items():
         if route.why_none is not None and tag not in barred:
