@@ -7,6 +7,9 @@ import numpy as np
 ALPHA_PER_K = 0.00393
 """Of annealed copper at 20 °C, IEC 60028:1925 (figure from memory)."""
 
+CONTACT_OHM = 0.01
+"""A sound crimp with its plug, and a wire's end in a splice. Common practice, no source."""
+
 # Nominal cross-section [mm²] -> greatest resistance at 20 °C [Ω/km], plain copper; 16 and 25 mm² from memory.
 IEC_60228_CLASS_5_OHM_PER_KM = {
     0.5: 39.0, 0.75: 26.0, 1.0: 19.5, 1.5: 13.3, 2.5: 7.98, 4.0: 4.95, 6.0: 3.30, 10.0: 1.91, 16.0: 1.21, 25.0: 0.780,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cached_property
 from itertools import combinations
 from typing import TYPE_CHECKING
@@ -34,6 +35,7 @@ from conversion.plan.link.rod_loads import (
     side_load_n,
 )
 from conversion.plan.link.travel import POSITIONS, Travel, compute_travel
+from conversion.plan.loom.accuracy import AgreementCost, LineLoss, agreement_costs, line_losses, with_losses
 from conversion.plan.loom.sizing import LoomSizes, size_loom, with_sizes
 from conversion.plan.loom.splices import all_have_stations, find_splice_places, with_stations
 from conversion.plan.needs import NeedAnswer, answer_needs
@@ -219,13 +221,25 @@ class Plan:
 
     @cached_property
     def pedal_tracks(self) -> dict[str, GatheredTrack]:
-        """The pedal module's tracks with the inputs that read them."""
-        return gather_tracks(self.description, "pedal")
+        """The pedal module's tracks with the inputs that read them, through the loom as it is sized."""
+        return self._through_loom("pedal")
 
     @cached_property
     def throttle_tracks(self) -> dict[str, GatheredTrack]:
         """The throttle body's tracks with the inputs that read them."""
-        return gather_tracks(self.description, "throttle")
+        return self._through_loom("throttle")
+
+    def _through_loom(self, sensor: Sensor) -> dict[str, GatheredTrack]:
+        tracks = gather_tracks(self.description, sensor)
+        return with_losses(tracks, self.line_losses(sensor, tracks))
+
+    def line_losses(self, sensor: Sensor, tracks: Iterable[str]) -> dict[str, LineLoss]:
+        """What the loom takes of the supply of some tracks of a sensor and lifts their ground by."""
+        return line_losses(self.description, self.wiring, self.sizes, sensor, tracks)
+
+    def agreement_costs(self, sensor: Sensor) -> tuple[AgreementCost, ...]:
+        """What the loom takes of the agreement that the control unit asks of each pair of tracks."""
+        return agreement_costs(self.tracks(sensor), self.sensor(sensor), sensor_input(self.description, sensor))
 
     @cached_property
     def pedal(self) -> SensorSweep:

@@ -9,13 +9,12 @@ from conversion.description.complaints import listed
 from conversion.description.parts import Housing, ThrottleBody
 from conversion.description.roles import ROLES, group_of
 from conversion.plan import Plan
-from conversion.quantities import awg_area_mm2, show
+from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 from conversion.rules.sensors import end_place, end_words
 from conversion.wiring.sharing import meeting
 
 _FSAE = "Formula SAE Rules 2026 v1.0, "
-_FAA = "FAA AC 43.13-1B change 1, table 11-9, conductor at 105 °C"
 
 _OPENING_LIMIT = 0.15
 """Slightly open is usual, some 5 % to 10 %; from here on an engine out of gear runs well above its idle. Common
@@ -23,9 +22,6 @@ practice, no source."""
 
 _MOTOR = ("throttle.motor.plus", "throttle.motor.minus")
 _SENSOR_GROUPS = ("sensor supply", "sensor ground", "sensor signal")
-
-# AWG -> current that a bundle of 33 wires and more at up to 20 % loading carries in air of 70 °C. [A]
-_CURRENT_A = {24: 2.5, 22: 3.0, 20: 4.0, 18: 6.0, 16: 7.0, 14: 10.0, 12: 13.0, 10: 17.0}
 
 
 @rule("throttle/unpowered-not-described", severity="HOLD", sources=(_FSAE + "IC.4.1.1",))
@@ -176,37 +172,3 @@ def _neighbours(housing: Housing) -> Iterator[tuple[str, str]]:
 def _clash(housing: Housing, one: str, other: str) -> bool:
     here, there = (housing.cavities[place].roles if place in housing.cavities else [] for place in (one, other))
     return any(a in _MOTOR and group_of(b) in _SENSOR_GROUPS for a, b in product(here, there))
-
-
-@rule("throttle/motor-wire-thin", severity="NOTE", sources=(_FAA, "ASTM B258 (gauge to area)"))
-def motor_wire_thin(plan: Plan) -> Iterator[Found]:
-    """A wire of the throttle motor is thinner than the motor's greatest current asks for.
-
-    Why: it gets warm in the bundle and drops what the motor needs to hold the plate. Sizes are not worked out here:
-    the table is for a large bundle in warm air, and a single wire carries more.
-    Found in:
-        conversion: loom.wires = [{role: throttle.motor.plus, size: 0.35 mm²}]
-    Put right:
-        conversion: loom.wires = [{role: throttle.motor.plus, size: 1.5 mm²}]
-    Not seen: voltage drop, fuse, length, and how long the greatest current flows. Leads that are swapped drive the
-    plate the wrong way; the bench test shows that, the description cannot.
-    """
-    body = plan.description.throttle_body
-    wires = [wire for role in _MOTOR for wire in plan.wiring.of_role(role)]
-    if body is None or not wires:
-        return
-    why = "it cannot be said what its wires have to carry"
-    current = plan.description.part_need(body[1].motor.current, why, body[0], "motor", "current")
-    gauge = next((gauge for gauge, carried_a in _CURRENT_A.items() if carried_a >= current.high), None)
-    for wire in wires:
-        needed_mm2 = awg_area_mm2(gauge) if gauge is not None else awg_area_mm2(min(_CURRENT_A))
-        if wire.size_mm2 < needed_mm2:
-            more = "" if gauge is not None else " and more: the table ends there"
-            yield Found(
-                wire.tag,
-                wire.place,
-                f"{wire.tag} to the throttle motor is {show(wire.size_mm2, 'area')} and may carry "
-                f"{show(current.high, 'current')}; the table asks for {show(needed_mm2, 'area')} (AWG "
-                f"{gauge if gauge is not None else min(_CURRENT_A)}){more}.",
-                f"Give {wire.tag} a larger 'size' under 'loom.wires', or show by the papers that it is enough.",
-            )

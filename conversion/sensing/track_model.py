@@ -2,7 +2,8 @@
 
 The track is a voltage source behind a resistance: for a potentiometer the divider's own, for a Hall or inductive
 output the one described. The module's pull resistor, the series resistor and the control unit's pull resistor
-load it in that order. Wires count as without resistance here.
+load it in that order. Of the loom only what it takes of the supply and lifts the ground by is counted, where that is
+given.
 """
 
 from __future__ import annotations
@@ -60,6 +61,8 @@ class TrackModel:
         module_pull: Pull resistor at the module.
         series_ohm: Series resistor in the signal wire. [Ω]
         unit_pull: Pull resistor in the control unit.
+        supply_drop_v: What the loom takes of the supply on its way to the track. [V]
+        ground_rise_v: What the loom lifts the track's ground by. [V]
     """
 
     position: Array
@@ -73,6 +76,8 @@ class TrackModel:
     module_pull: PullTo | None
     series_ohm: Span
     unit_pull: PullTo | None
+    supply_drop_v: float = 0.0
+    ground_rise_v: float = 0.0
 
     def output_ratio(self, position: Array) -> Array:
         """Unloaded output as a share of the supply; beyond the ends it stays, as the stops hold it there."""
@@ -114,9 +119,12 @@ class TrackModel:
         module_up = bool(self.module_pull and self.module_pull.to == "supply")
         unit_up = bool(self.unit_pull and self.unit_pull.to == "supply")
         return [
-            Loads(supply, track, source, series, module_pull, unit_pull, module_up, unit_up)
+            Loads(
+                supply, track, source, series, module_pull, unit_pull, module_up, unit_up,
+                self.supply_drop_v, self.ground_rise_v,
+            )
             for supply, track, source, series, module_pull, unit_pull in product(*choices)
-        ]
+        ]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,15 +142,18 @@ class Loads:
     unit_pull_ohm: float | Array
     module_pull_to_supply: bool
     unit_pull_to_supply: bool
+    supply_drop_v: float = 0.0
+    ground_rise_v: float = 0.0
 
 
 def loaded_volts(ratio: Array, loads: Loads) -> tuple[Array, Array]:
     r"""Volts at the control unit's input, and the resistance behind them.
 
-    .. math:: R_{th} = k (1 - k) R_{track} + R_{source}, \qquad
+    .. math:: V = V_g + k (V_s - V_d - V_g), \qquad R = k (1 - k) R_{track} + R_{source}, \qquad
         V' = \frac{V / R + V_p / R_p}{1 / R + 1 / R_p}, \quad R' = \frac{1}{1 / R + 1 / R_p}
 
-    the second pair once for each pull resistor, with the series resistor added to R between the two.
+    the last pair once for each pull resistor, with the series resistor added to R between the two. The loom lifts the
+    track's ground by V_g and takes V_d of its supply.
 
     Args:
         ratio: Unloaded output k as a share of the supply, any shape.
@@ -161,7 +172,7 @@ def loaded_volts(ratio: Array, loads: Loads) -> tuple[Array, Array]:
     References:
         Thévenin's theorem; the loaded potentiometer as in any textbook of circuit theory.
     """
-    volts = ratio * loads.supply_v
+    volts = loads.ground_rise_v + ratio * (loads.supply_v - loads.supply_drop_v - loads.ground_rise_v)
     ohm = ratio * (1.0 - ratio) * loads.track_ohm + loads.source_ohm
     volts, ohm = _pulled(volts, ohm, loads.module_pull_ohm, loads.supply_v if loads.module_pull_to_supply else 0.0)
     ohm = ohm + loads.series_ohm

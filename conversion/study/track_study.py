@@ -116,6 +116,8 @@ def sampled_volts(name: str, track: StudiedTrack, lever_rad: Array, drawn: Mappi
         unit_pull_ohm=pull("unit_pull", model.unit_pull),
         module_pull_to_supply=bool(model.module_pull and model.module_pull.to == "supply"),
         unit_pull_to_supply=bool(model.unit_pull and model.unit_pull.to == "supply"),
+        supply_drop_v=model.supply_drop_v,
+        ground_rise_v=model.ground_rise_v,
     )
     at_rest, at_full = (value(f"{name}.output_at_{end}", 0.0) for end in ("rest", "full"))
     return loaded_volts(_ratio(model, lever_rad, value("stretch", 1.0), at_rest, at_full), loads)[0]

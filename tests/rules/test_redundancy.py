@@ -132,6 +132,6 @@ def test_wires_are_named_with_size_and_length(tmp_path: Path) -> None:
         ],
     )
     message = BY_NAME["redundancy/shared-supply"].find(plan)[0].message
-    assert "(W1, 0.75 mm²; W2, 0.75 mm²; W3, 0.50 mm²; W4, 0.50 mm²)" in message
+    assert "(W1, 0.75 mm²; W2, 0.75 mm²; W3, 0.35 mm²; W4, 0.35 mm²)" in message
     place = BY_NAME["redundancy/shared-supply"].find(plan)[0].place
     assert place == plan.description.place("loom", "splices", "Z9")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from conversion.circuit import LEAST_OHM, Resistor
 from conversion.description import Description, Missing, Terminal
 from conversion.description.parts import SensingPart
-from conversion.loom.conductors import conductor_ohm
+from conversion.loom.conductors import CONTACT_OHM, conductor_ohm
 from conversion.plan.circuits.conductors import Conductor
 from conversion.plan.circuits.parts import Element, ElementKind, TerminalNodes
 from conversion.quantities import show
@@ -18,8 +18,6 @@ from conversion.wiring import End, SplicePoint, Wire
 if TYPE_CHECKING:
     from conversion.plan.plan import Plan
 
-CONTACT_OHM = 0.01
-"""A sound crimp with its plug, and a wire's end in a splice. Common practice, no source."""
 CONDUCTOR_DEGC = 60.0
 """A closed car in the sun with an engine beside it. Common practice, no source."""
 ALONG = "along the loom"
