@@ -124,21 +124,22 @@ def _layers(radii: Array, *, with_inside: bool) -> tuple[Counts, Array, Counts]:
         if few <= count:
             best[0, few], cut[0, few] = lay(radii[:few])[0], _FEW_LAID
     sums = np.concatenate(([0.0], np.cumsum(radii)))
-    ceiling = _ceiling(radii)
-    for begin in range(count):
-        largest = radii[begin]
-        # A layer that would reach beyond what all circles fit into is no part of the best way to lay them.
-        most = np.pi / np.arcsin(largest / max(ceiling - largest, largest))
-        stop = max(int(np.searchsorted(sums, sums[begin] + most * largest, side="right")), begin + 2)
+    # A layer that would reach beyond what all circles fit into is no part of the best way to lay them.
+    most = np.pi / np.arcsin(radii / np.maximum(_ceiling(radii) - radii, radii))
+    stops = np.maximum(np.searchsorted(sums, sums[:-1] + most * radii, side="right"), np.arange(2, count + 2))
+    for begin, (largest, stop) in enumerate(zip(radii.tolist(), stops.tolist(), strict=True)):
+        here = best[:, begin]
+        if (best[:, begin + 1] <= here).all():
+            continue  # A layer that begins one later lies about the same core and is no thicker.
         # At least two, so that one thick wire among thin ones is not set beyond the middle of its own layer.
-        many = np.maximum((sums[begin + 1 : stop] - sums[begin]) / largest, 2.0)
-        ring = largest / np.sin(np.pi / many)
-        outside = np.maximum(ring, best[:, begin, None] + largest) + largest
+        turn = np.minimum(np.pi * largest / (sums[begin + 1 : stop] - sums[begin]), np.pi / 2.0)
+        outside = np.maximum(largest / np.sin(turn), here[:, None] + largest) + largest
         if begin == 0:
             outside[0, 0] = largest
-        better = outside < best[:, begin + 1 : stop]
-        best[:, begin + 1 : stop][better] = outside[better]
-        cut[:, begin + 1 : stop][better] = begin
+        beyond = best[:, begin + 1 : stop]
+        better = outside < beyond
+        np.copyto(beyond, outside, where=better)
+        np.copyto(cut[:, begin + 1 : stop], begin, where=better)
     return rows, best, cut
 
 
