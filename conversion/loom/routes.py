@@ -10,6 +10,7 @@ from conversion.description.complaints import listed
 from conversion.description.run_forms import WireKind
 from conversion.loom.allowed import Ban
 from conversion.loom.kinds import kind_of
+from conversion.loom.lifting import to_lift
 from conversion.loom.ways import Way, Ways
 from conversion.wiring import End, Wire
 
@@ -133,7 +134,7 @@ def _route(ways: Ways, start: str, end: str, kind: WireKind, via: tuple[str, ...
 
 def _no_route(ways: Ways, start: str, end: str, kind: WireKind, via: tuple[str, ...]) -> Route:
     stops = (start, *via, end)
-    bans = ways.to_lift(stops, kind)
+    bans = to_lift(ways, stops, kind)
     if bans:
         closed = listed([ban.words for ban in bans], "and")
         return Route(why_none=f"no allowed way leads from {start} to {end}: {closed}", bans=bans)

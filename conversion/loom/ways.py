@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from itertools import pairwise
 from typing import Any
 
@@ -53,7 +52,8 @@ class Ways:
     """
 
     def __init__(self, loom: Loom | None) -> None:
-        self._loom = loom
+        self.loom = loom
+        """Stations and runs; None where none are described."""
         self._ranks = {name: rank for rank, name in enumerate(sorted(loom.runs if loom else ()))}
         self._weights = {name: self._weigh(name) for name in self._ranks}
         self._bans: dict[WireKind, Bans] = {}
@@ -61,15 +61,10 @@ class Ways:
         self._graphs: dict[frozenset[str], networkx.Graph] = {}
         self._trees: dict[tuple[frozenset[str], frozenset[str], str], dict[str, list[str]]] = {}
 
-    @cached_property
-    def stations(self) -> tuple[str, ...]:
-        """Every station, in the order written."""
-        return tuple(self._loom.stations) if self._loom else ()
-
     def bans(self, kind: WireKind) -> Bans:
         """What keeps a kind of wires out."""
         if kind not in self._bans:
-            self._bans[kind] = bans_of(self._loom, kind) if self._loom else Bans({}, {})
+            self._bans[kind] = bans_of(self.loom, kind) if self.loom else Bans({}, {})
         return self._bans[kind]
 
     def plain(self, stops: Sequence[str]) -> Way | None:
@@ -106,21 +101,9 @@ class Ways:
         taken = [bans.runs.get(run, ()) for run in way.runs]
         return tuple(dict.fromkeys(ban for each in (*taken, *passed) for ban in each))
 
-    def to_lift(self, stops: Sequence[str], kind: WireKind) -> tuple[Ban, ...]:
-        """What would have to be lifted for a kind of wires to get from stop to stop.
-
-        Where one ban is enough, it is the one that opens the best way; else all that the best way meets among those
-        with the fewest closed runs and stations. Empty where there is a way already, or no runs lead there at all.
-        """
-        plain = self.plain(stops)
-        if plain is None or self.allowed(stops, kind) is not None:
-            return ()
-        bans = self.bans(kind)
-        every = dict.fromkeys(ban for each in (*bans.runs.values(), *bans.stations.values()) for ban in each)
-        alone = [(way.weight, ban) for ban in every if (way := self.allowed(stops, kind, (ban,))) is not None]
-        if alone:
-            return (min(alone, key=lambda each: each[0])[1],)
-        return self.met(self._least_closed(stops, bans) or plain, kind)
+    def reached(self, start: str, kind: WireKind) -> frozenset[str]:
+        """Every station to which a kind of wires finds a way from one station, itself included."""
+        return frozenset(self._tree(start, *self._closed(kind)))
 
     def of_runs(self, stations: tuple[str, ...], runs: tuple[str, ...]) -> Way:
         """A way that is known, with its weight."""
@@ -137,8 +120,8 @@ class Ways:
         return None if unknown else length_um / _UM_PER_MM
 
     def _weigh(self, name: str) -> int:
-        assert self._loom is not None
-        length = self._loom.runs[name].length
+        assert self.loom is not None
+        length = self.loom.runs[name].length
         start = 1 << _LENGTH_BITS if length is None else round(length.nominal * _UM_PER_MM)
         return ((start << _COUNT_BITS) + 1 << len(self._ranks)) + (1 << self._ranks[name])
 
@@ -155,8 +138,8 @@ class Ways:
         """Open runs without which their two ends would still be joined."""
         if closed not in self._spares:
             graph = networkx.MultiGraph()
-            assert self._loom is not None
-            graph.add_edges_from((*self._loom.runs[name].between, name) for name in self._ranks if name not in closed)
+            assert self.loom is not None
+            graph.add_edges_from((*self.loom.runs[name].between, name) for name in self._ranks if name not in closed)
             needed = {frozenset(pair) for pair in networkx.bridges(graph)}
             self._spares[closed] = frozenset(
                 run for *pair, run in graph.edges(keys=True) if frozenset(pair) not in needed
@@ -178,14 +161,7 @@ class Ways:
     def _leg(self, start: str, end: str, runs: frozenset[str], stations: frozenset[str]) -> Way | None:
         if start == end:
             return Way((start,), (), 0)
-        graph = self._graph(runs)
-        if start not in graph:
-            return None
-        key = (runs, stations, start)
-        if key not in self._trees:
-            weight = _not_through(stations, start) if stations else "weight"
-            self._trees[key], _ = networkx.dijkstra_predecessor_and_distance(graph, start, weight=weight)
-        before = self._trees[key]
+        graph, before = self._graph(runs), self._tree(start, runs, stations)
         if end not in before:
             return None
         back = [end]
@@ -195,40 +171,26 @@ class Ways:
         edges = [graph.edges[pair] for pair in pairwise(back)]
         return Way(tuple(back), tuple(edge["run"] for edge in edges), sum(edge["weight"] for edge in edges))
 
+    def _tree(self, start: str, runs: frozenset[str], stations: frozenset[str]) -> dict[str, list[str]]:
+        """The station before each station on the best way from one; those that are not reached are not in it."""
+        key = (runs, stations, start)
+        if key not in self._trees:
+            graph = self._graph(runs)
+            weight = _not_through(stations, start) if stations else "weight"
+            known = networkx.dijkstra_predecessor_and_distance(graph, start, weight=weight) if start in graph else ({},)
+            self._trees[key] = known[0]
+        return self._trees[key]
+
     def _graph(self, closed: frozenset[str]) -> networkx.Graph:
         """The open runs; of several between the same stations the best one."""
         if closed not in self._graphs:
-            open_runs = {name: weight for name, weight in self._weights.items() if name not in closed}
-            self._graphs[closed] = self._joined(open_runs)
+            graph = self._graphs[closed] = networkx.Graph()
+            graph.add_nodes_from(self.loom.stations if self.loom else ())
+            for name, run in (self.loom.runs if self.loom else {}).items():
+                known, weight = graph.get_edge_data(*run.between), self._weights[name]
+                if name not in closed and (known is None or weight < known["weight"]):
+                    graph.add_edge(*run.between, weight=weight, run=name)
         return self._graphs[closed]
-
-    def _joined(self, weights: dict[str, int]) -> networkx.Graph:
-        graph = networkx.Graph()
-        graph.add_nodes_from(self.stations)
-        for name, weight in weights.items():
-            assert self._loom is not None
-            ends = self._loom.runs[name].between
-            known = graph.get_edge_data(*ends)
-            if known is None or weight < known["weight"]:
-                graph.add_edge(*ends, weight=weight, run=name)
-        return graph
-
-    def _least_closed(self, stops: Sequence[str], bans: Bans) -> Way | None:
-        """The best way among those that take the fewest closed runs; closed stations count with the runs into them."""
-        assert self._loom is not None
-        heavy = 1 << sum(self._weights.values()).bit_length()
-        loads = dict(self._weights)
-        for name in loads:
-            closed_ends = sum(station in bans.stations for station in self._loom.runs[name].between)
-            loads[name] += heavy * (2 * (name in bans.runs) + closed_ends)
-        graph = self._joined(loads)
-        stations = [stops[0]]
-        taken: list[str] = []
-        for start, end in pairwise(stops):
-            leg = networkx.dijkstra_path(graph, start, end)
-            taken += [graph.edges[pair]["run"] for pair in pairwise(leg)]
-            stations += leg[1:]
-        return Way(tuple(stations), tuple(taken), sum(self._weights[run] for run in taken))
 
 
 def _not_through(stations: frozenset[str], start: str) -> Callable[[str, str, Edge], int | None]:

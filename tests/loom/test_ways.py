@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from conversion.loom import find_routes
 from conversion.loom.allowed import bans_of
+from conversion.loom.lifting import to_lift
 from conversion.loom.ways import Ways
 from tests.loom.made_looms import ROLE_OF_KIND, described, loom_texts, made_loom, multigraph, relabelled, wire
 
@@ -78,7 +79,7 @@ def test_what_is_to_be_lifted_opens_a_way_and_no_single_thing_would_do_where_sev
     ways = Ways(loom)
     for one, other in combinations(loom.stations, 2):
         for kind in ("sensors", "motor"):
-            lift = ways.to_lift((one, other), kind)
+            lift = to_lift(ways, (one, other), kind)
             plain, allowed = ways.plain((one, other)), ways.allowed((one, other), kind)
             if plain is None or allowed is not None:
                 assert lift == ()
