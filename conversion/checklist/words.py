@@ -59,6 +59,14 @@ CRIMP = (
     "A crimp that looks good can still pull off. Make three samples of every terminal and wire size, pull them, and "
     "set the tool by them before you make the loom."
 )
+STRIP = (
+    "Strip without nicking: of 19 strands two may be nicked and none cut (FAA AC 43.13-1B, table 11-13). Else cut off "
+    "and strip again; the wire for that is laid in. Wear eye protection: cut strands fly."
+)
+HEAT_GUN = (
+    "A heat gun blows at 300 °C and more: away from fuel, from finished insulation and from hands, and never inside "
+    "the car. Let a lined tube cool before it is bent."
+)
 HALL = (
     "A Hall or inductive track dies from wrong power and may then still look alive. Never power it on a guess: have "
     "its papers, know supply, ground and signal, and limit the current."

@@ -15,6 +15,7 @@ from conversion.rules import (
     granted,
     limits,
     loom_bundles,
+    loom_ends,
     loom_neighbours,
     loom_screens,
     loom_ways,
@@ -53,8 +54,8 @@ from conversion.rules.registry import (
 
 RULE_MODULES = (
     bracket, bulkhead, choice, clearance, comparison, completeness, contacts, faults, feeds, feel, figures, granted,
-    limits, loom_bundles, loom_neighbours, loom_screens, loom_ways, motion, one_way, openings, over_travel, places,
-    points, range, redundancy, returning, rod_ends, springs_and_stops, strength, surroundings, tape, terminals,
+    limits, loom_bundles, loom_ends, loom_neighbours, loom_screens, loom_ways, motion, one_way, openings, over_travel,
+    places, points, range, redundancy, returning, rod_ends, springs_and_stops, strength, surroundings, tape, terminals,
     throttle, throttle_body, travel, wired, wires,
 )  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""

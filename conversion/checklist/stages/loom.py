@@ -1,4 +1,4 @@
-"""Cut, crimp, twist and label: every wire of the plan, by what it is for."""
+"""Crimp, cut, label, twist, splice, cover and end: the loom as it is computed, by what its wires are for."""
 
 from __future__ import annotations
 
@@ -6,20 +6,27 @@ from collections.abc import Iterator
 
 from conversion.checklist import words
 from conversion.checklist.holding import holds_from
-from conversion.checklist.job import SENSORS, Job, wire_words
+from conversion.checklist.job import Job, wire_words
 from conversion.checklist.model import Row, Stage
 from conversion.checklist.saying import CannotSay, figure
 from conversion.checklist.stages.loom_as_wired import as_wired
 from conversion.checklist.writer import StageWriter, row
 from conversion.description.parts import Fuse
+from conversion.loom.bundles import Bundle
+from conversion.plan.loom.ends import terminations
+from conversion.plan.loom.tables.build_order import build_order, bundle_words, splice_sides
+from conversion.plan.loom.tables.buying import SAMPLES
+from conversion.plan.loom.tables.labels import FROM_END_MM
+from conversion.plan.loom.tables.splices import SpliceRow, splice_rows
 from conversion.quantities import show, unit_of
-from conversion.wiring import SplicePoint, Wire
+from conversion.wiring import Wire
 
 SUPPORT_EVERY_MM = 610.0
 """Greatest distance between supports: 24 in, FAA AC 43.13-1B, paragraph 11-96."""
 CLEAR_OF_EDGE_MM = 9.5
 """Clearance under which a hole needs a grommet: 3/8 in, FAA AC 43.13-1B, paragraph 11-115."""
 
+_MAKER = "as its maker states"
 _GROUPS = {
     "sensor supply": "Supplies of the sensors",
     "sensor ground": "Grounds of the sensors. They go to the control unit, never to the body",
@@ -50,39 +57,47 @@ def loom(job: Job) -> Stage:
             second_person=False,
         )
     work.step(
-        "Crimp three samples of each wire size with the terminals it gets. Pull each with a spring balance until it "
-        "lets go. It must hold at least what the terminal's maker states for that size.",
-        rows=_size_rows(job),
-        tools=("crimp tool", "spring balance"),
-        cautions=(words.CRIMP,),
+        f"Crimp {SAMPLES} samples of each contact with each size of wire that it gets. Measure the height of the crimp "
+        "over the conductor, then pull with a spring balance until it lets go.",
+        rows=_crimp_rows(job),
+        tools=("crimp tool", "caliper with points", "spring balance"),
+        cautions=(words.CRIMP, words.STRIP),
     )
+    if job.plan.wiring.wires:
+        work.step(
+            "Lay out the board: a peg at each station, a clamp at each housing. Measure each run before a wire is cut.",
+            rows=_run_rows(job),
+            tools=("board", "tape", "pegs"),
+        )
     for group, wires in job.wires_by_group.items():
         work.step(
-            f"{_GROUPS[group]}: cut, and label both ends with the tag. The length is that of the runs alone: add for "
-            "branching out, for terminals and for two re-terminations.",
+            f"{_GROUPS[group]}: cut, and label both ends {show(FROM_END_MM, 'cut')} from the end.",
             rows=[_wire_row(job, wire) for wire in wires],
             tools=("tape", "cutter", "labels"),
         )
     if not job.plan.wiring.wires:
         work.step("No wire follows from the description. Describe the terminals first.")
     _left_over(job, work)
-    work.step(
-        "Twist these wires together, each line by itself. Keep them apart from the motor's wires, from ignition and "
-        "from starter wires.",
-        rows=_track_rows(job),
-    )
+    twists = list(_twist_rows(job))
+    if twists:
+        work.step(
+            "Twist these wires together, each line by itself, one turn in the length given. Keep the sensors' apart "
+            "from the motor's wires, from ignition and from starter wires.",
+            rows=twists,
+            tools=("hand drill", "tape"),
+        )
     _splices(job, work)
+    _cover(job, work)
+    work.step(
+        "End every wire by the termination list: tube or seal on, strip, crimp, pull, push in until it clicks. Close "
+        "each place without a wire as the list says.",
+        rows=_housing_rows(job),
+        tools=("stripper", "crimp tool"),
+    )
     work.step(
         "Fit each fuse holder empty. Check that the rating is the one planned.",
         rows=_fuse_rows(job),
         cautions=("No fuse goes in before the first-power stage.",),
-    )
-    work.step(
-        "Plan the supports: at most this far apart. Put a grommet in each hole where the loom comes nearer to the "
-        f"metal than {show(CLEAR_OF_EDGE_MM, 'length')}. (FAA AC 43.13-1B, 11-96 and 11-115.)",
-        f"at most {show(SUPPORT_EVERY_MM, 'length')}",
-        unit_of("length"),
-        tools=("tape",),
     )
     as_wired(job, work)
     return work.finished()
@@ -92,20 +107,39 @@ def _wire_row(job: Job, wire: Wire) -> Row:
     def expected() -> str:
         if job.conversion.loom is None:
             raise CannotSay("loom is not known")
+        length = job.plan.lengths.get(wire.tag)
+        if length is not None:
+            return figure(length.cut_mm, "cut")
         route = job.plan.routes[wire.tag]
-        if route.why_none is not None:
-            raise CannotSay(route.why_none)
-        if route.length_mm is None:
-            raise CannotSay(f"the length of a run along {', '.join(route.runs)} is not known")
-        return f"{figure(route.length_mm, 'length')} of runs"
+        raise CannotSay(route.why_none or f"the length of a run along {', '.join(route.runs)} is not known")
 
     because = f" ({wire.reason})" if wire.reason else ""
     return row(wire_words(wire) + because, expected, unit_of("length"))
 
 
-def _size_rows(job: Job) -> Iterator[Row]:
-    for size in sorted({wire.size_mm2 for wire in job.plan.wiring.wires}):
-        yield row(f"Least of three pulls, {show(size, 'area')}", "as the terminal's maker states", unit_of("force"))
+def _crimp_rows(job: Job) -> Iterator[Row]:
+    """Crimp height and pull of each contact with each size that it gets, each pair once."""
+    done = set()
+    for end in terminations(job.plan):
+        for wires in end.crimps:
+            size = show(sum(wire.size_mm2 for wire in wires), "area")
+            contact = end.contact
+            title = contact.title if contact else f"contact of {end.terminal.device}"
+            if (title, size) in done:
+                continue
+            done.add((title, size))
+            height = contact.crimp_height.text if contact and contact.crimp_height else _MAKER
+            pull = f"at least {contact.pull.text}" if contact and contact.pull else _MAKER
+            yield row(f"{title} on {size}: crimp height", height, unit_of("length"))
+            yield row(f"{title} on {size}: least of {SAMPLES} pulls", pull, unit_of("force"))
+
+
+def _run_rows(job: Job) -> Iterator[Row]:
+    loom = job.conversion.loom
+    for name, run in (loom.runs if loom else {}).items():
+        one, other = run.between
+        length = job.described(run.length, "loom", "runs", name, "length")
+        yield row(f"Run {name}, {one} to {other}", length, unit_of("length"))
 
 
 def _left_over(job: Job, work: StageWriter) -> None:
@@ -122,33 +156,61 @@ def _left_over(job: Job, work: StageWriter) -> None:
         )
 
 
-def _track_rows(job: Job) -> Iterator[Row]:
-    """The wires of each track; tracks that share a supply or a ground are twisted together."""
-    for sensor in SENSORS:
-        together: list[set[str]] = [{name} for name in job.tracks(sensor)]
-        for group in (*job.sharing(sensor, "supply"), *job.sharing(sensor, "ground")):
-            touched = [each for each in together if each & set(group)]
-            together = [each for each in together if each not in touched] + [set().union(*touched)]
-        for names in sorted(sorted(each) for each in together):
-            roles = [f"{sensor}.{name}.{end}" for name in names for end in ("supply", "ground", "signal")]
-            tags = dict.fromkeys(wire.tag for role in roles for wire in job.plan.wiring.of_role(role))
-            several = "s" if len(names) > 1 else ""
-            words = f"{sensor.capitalize()} track{several} {' and '.join(names)}"
-            yield row(words, " + ".join(tags) or "no wire follows for it")
+def _twist_rows(job: Job) -> Iterator[Row]:
+    for twist in job.plan.twists:
+        name = twist.name[0].upper() + twist.name[1:]
+        yield row(f"{name}: {' + '.join(twist.tags)}", f"one turn in {show(twist.pitch_mm, 'cut')}", unit_of("length"))
 
 
 def _splices(job: Job, work: StageWriter) -> None:
-    meeting: dict[SplicePoint, list[str]] = {}
-    for wire in job.plan.wiring.wires:
-        for end in (wire.start, wire.end):
-            if isinstance(end, SplicePoint):
-                meeting.setdefault(end, []).append(wire.tag)
-    if meeting:
+    rows = [
+        row(f"{each.name} at {each.station or 'no station that will do'}: {splice_sides(each)}", _tube(each))
+        for each in splice_rows(job.plan)
+    ]
+    if rows:
         work.step(
-            "Make the splices. Crimp, then seal with lined heat-shrink. Keep them out of bends and clips.",
-            rows=[row(f"{point.name} at {point.station}", " + ".join(tags)) for point, tags in meeting.items()],
+            "Make the splices. Put the lined tube on first, strip, crimp, pull, then shrink. Keep them out of bends "
+            "and clips.",
+            rows=rows,
             tools=("crimp tool", "heat gun"),
+            cautions=(words.HEAT_GUN,),
         )
+
+
+def _tube(each: SpliceRow) -> str:
+    strip = f"strip {show(each.strip_mm, 'cut')}"
+    return strip if each.tube is None else f"{strip}; tube {each.tube.bore_mm:g} mm x {each.tube.length_mm:g} mm"
+
+
+def _cover(job: Job, work: StageWriter) -> None:
+    bundles, passages = job.plan.bundles, job.plan.passages
+    if not bundles:
+        work.step("No run is described that a wire takes; find out what covers and holds the loom yourself.", unit="")
+        return
+    if passages:
+        work.step(
+            "Slip the grommets on before the housings are. A grommet goes into each hole where the loom comes nearer "
+            f"to the metal than {show(CLEAR_OF_EDGE_MM, 'length')} (FAA AC 43.13-1B, 11-115).",
+            rows=[row(f"Hole at {name}", f"at least {show(each.least_hole_mm, 'length')}", unit_of("length"))
+                  for name, each in passages.items()],
+        )  # fmt: skip
+    work.step(
+        "Cover each run and mark its clips on the covering. Nowhere may two supports be farther apart than "
+        f"{show(SUPPORT_EVERY_MM, 'cut')} (FAA AC 43.13-1B, 11-96).",
+        rows=[row(f"Run {each.run}: {bundle_words(each)}", _clips(each), unit_of("length"))
+              for each in bundles.values()],
+        tools=("tape", "marker"),
+    )  # fmt: skip
+
+
+def _clips(bundle: Bundle) -> str:
+    return f"clips at most {show(min(bundle.clip_every_mm, SUPPORT_EVERY_MM), 'cut')} apart"
+
+
+def _housing_rows(job: Job) -> Iterator[Row]:
+    for step in build_order(job.plan):
+        if step.phase == "end":
+            yield row(step.what, f"{len(step.tags)} wire{'' if len(step.tags) == 1 else 's'}")
 
 
 def _fuse_rows(job: Job) -> Iterator[Row]:
