@@ -16,8 +16,12 @@ from conversion.rules import (
     limits,
     loom_bundles,
     loom_ends,
+    loom_fuses,
     loom_neighbours,
     loom_screens,
+    loom_sizes,
+    loom_splices,
+    loom_twists,
     loom_ways,
     motion,
     one_way,
@@ -54,9 +58,9 @@ from conversion.rules.registry import (
 
 RULE_MODULES = (
     bracket, bulkhead, choice, clearance, comparison, completeness, contacts, faults, feeds, feel, figures, granted,
-    limits, loom_bundles, loom_ends, loom_neighbours, loom_screens, loom_ways, motion, one_way, openings, over_travel,
-    places, points, range, redundancy, returning, rod_ends, springs_and_stops, strength, surroundings, tape, terminals,
-    throttle, throttle_body, travel, wired, wires,
+    limits, loom_bundles, loom_ends, loom_fuses, loom_neighbours, loom_screens, loom_sizes, loom_splices, loom_twists,
+    loom_ways, motion, one_way, openings, over_travel, places, points, range, redundancy, returning, rod_ends,
+    springs_and_stops, strength, surroundings, tape, terminals, throttle, throttle_body, travel, wired, wires,
 )  # fmt: skip
 """The modules that hold rules; importing them is what makes the registry know their rules."""
 

@@ -94,7 +94,7 @@ def feed_without_fuse(plan: Plan) -> Iterator[Found]:
         conversion: devices.K2.fed_from.'feed.in' = G1
     Put right:
         conversion: devices.K2.fed_from.'feed.in' = F3
-    Not seen: whether the fuse sits close to the supply, and whether its rating suits the wire behind it.
+    Not seen: where the fuse sits and whether its rating suits the wire behind it; both have rules of their own.
     """
     for device, role, chain in _fed(plan):
         # What is fed through a device that has no fuse before it is told of with that device.

@@ -37,6 +37,7 @@ class LoomSizes:
         fuses: Every fuse, by reference.
         ways: Which wires hang on which fuse, and which on none.
         insulation_degc: What the insulation stands. [°C]
+        cases: What each wire was sized for, by tag.
         lengths_m: Copper of each wire whose length is known, its tails included. [m]
     """
 
@@ -46,6 +47,7 @@ class LoomSizes:
     fuses: dict[str, FuseChoice]
     ways: FuseWays
     insulation_degc: float
+    cases: dict[str, SizingCase]
     lengths_m: Mapping[str, float]
 
 
@@ -102,6 +104,7 @@ def size_loom(description: Description, wiring: Wiring, routes: Mapping[str, Rou
         fuses=choose_fuses(description, feeding, ways, needs, cases, choices, hot, insulation),
         ways=ways,
         insulation_degc=insulation,
+        cases=cases,
         lengths_m=copper.length_m,
     )
 
