@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from conversion.loom.packing import pack_circles
 from conversion.loom.protection import clip_bore_mm, clip_places_mm, cover_for, least_hole_mm
 from conversion.loom.wire_data import mass_g_per_m, outer_diameter_mm
 from conversion.plan import Plan
-from tests.rules.patching import patched_plan
+from tests.rules.patching import patched_copy, patched_plan
 
 DEMOS = pytest.mark.parametrize("name", ["market-van", "trials-buggy", "first-attempt"])
 HOLE = "conversion: loom.stations.bulkhead = {place: bulkhead, zone: engine bay, through: grommet, hole: 30 mm}"
@@ -126,3 +127,35 @@ def test_wires_grow_with_their_conductor() -> None:
         assert outer_diameter_mm(thinner) < outer_diameter_mm(thicker)
         assert mass_g_per_m(thinner) < mass_g_per_m(thicker)
     assert all(mass_g_per_m(size) > 8.89 * size for size in sizes)
+
+
+def test_one_more_wire_never_shrinks_a_bundle_of_the_loom(tmp_path: Path) -> None:
+    before = patched_plan(tmp_path / "before", [])
+    wire = "{from: B1.3, to: K1.20, size: 0.35 mm², reason: a second one beside the first}"
+    lines = [
+        "B1: housings.A.cavities.3 = {roles: [pedal.a.signal], holds: 2}",
+        "K1: housings.A.cavities.20 = {roles: [pedal.a.signal], holds: 2}",
+        f"conversion: loom.wires.3 = {wire}",
+    ]
+    after = patched_plan(tmp_path / "after", lines)
+    assert len(after.wiring.wires) == len(before.wiring.wires) + 1
+    for run, bundle in before.bundles.items():
+        assert after.bundles[run].diameter_mm >= bundle.diameter_mm - 1e-9
+        assert after.bundles[run].round_mm >= bundle.round_mm - 1e-9
+    assert len(after.bundles["board-pedal"].tags) == len(before.bundles["board-pedal"].tags) + 1
+
+
+def test_the_names_of_stations_and_runs_change_nothing(tmp_path: Path) -> None:
+    home = patched_copy(tmp_path / "before", [])
+    renamed = patched_copy(tmp_path / "after", []) / "conversion.yaml"
+    text = renamed.read_text("utf-8")
+    for old, new in (("bulkhead-engine", "a-first"), ("bulkhead", "zz-place")):
+        text = re.sub(rf"(?<![\w.-]){old}(?=:|$)", new, text, flags=re.MULTILINE)
+    renamed.write_text(text, "utf-8")
+    before, after = Plan(read_description(home)), Plan(read_description(renamed.parent))
+    assert "a-first" in after.bundles and "bulkhead-engine" in before.bundles
+    assert after.lengths == before.lengths
+    pairs = zip(before.bundles.values(), after.bundles.values(), strict=True)
+    assert all(
+        (one.tags, one.diameter_mm, one.round_mm) == (two.tags, two.diameter_mm, two.round_mm) for one, two in pairs
+    )
