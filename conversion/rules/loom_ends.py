@@ -124,8 +124,8 @@ def place_without_plug(plan: Plan) -> Iterator[Found]:
         yield Found(
             f"{device} housing {housing}" if several else device,
             plan.description.part_place(device, "housings", housing),
-            f"The sealed housing of {device} has {len(cavities)} places without a wire ({_first(cavities)}), and no "
-            "'plug' is described.",
+            f"The sealed housing of {device} has {len(cavities)} place{'' if len(cavities) == 1 else 's'} without a "
+            f"wire ({_first(cavities)}), and no 'plug' is described.",
             "Name what closes them as the 'plug' of the housing; it then stands among the parts to buy.",
         )
 

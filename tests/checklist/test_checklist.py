@@ -11,9 +11,9 @@ import pytest
 
 from conversion import resources
 from conversion.checklist import STAGES, Stage, Step, build_checklist, cover_cautions, not_checked, sign_off
-from conversion.plan.loom.neighbours import Neighbours, joined_by_loom
 from conversion.description import Place, Terminal, read_description
 from conversion.plan import Plan
+from conversion.plan.loom.neighbours import Neighbours, joined_by_loom
 from conversion.quantities import show
 from conversion.rules import Finding, find_all
 from tests.rules.patching import patched_plan
@@ -102,12 +102,11 @@ def test_every_wire_is_cut_rung_through_and_read_to_the_body(demo: str, where: s
     assert tags == {wire.tag for wire in plan(demo).wiring.wires}
 
 
-def test_a_wire_says_its_ends_and_the_length_of_its_runs() -> None:
+def test_a_wire_says_its_ends_and_how_long_it_is_cut() -> None:
     wire = plan().wiring.of_role("pedal.a.signal")[0]
-    length = plan().routes[wire.tag].length_mm
-    assert length is not None
+    length = plan().lengths[wire.tag].cut_mm
     rows = [row for step in stage("loom").steps for row in step.rows if row.what.startswith(f"{wire.tag},")]
-    assert [row.expected for row in rows] == [f"{show(length, 'length')} of runs"]
+    assert [row.expected for row in rows] == [show(length, "cut")]
     assert wire.start.name in rows[0].what and wire.end.name in rows[0].what and wire.colour in rows[0].what
 
 

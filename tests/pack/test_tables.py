@@ -28,7 +28,13 @@ NAMES = {"travel", "tolerance", "fit", "cut-list"} | {
     "calibration",
     "bench-test",
     "faults",
-}
+} | {
+    f"loom-{name}"
+    for name in (
+        "sizes", "drops", "fuses", "cut-list", "wire-totals", "labels", "splices", "runs", "parts", "continuity",
+        "build-order",
+    )
+}  # fmt: skip
 
 
 def read(table: DataTable) -> list[dict[str, str]]:
@@ -90,6 +96,7 @@ def test_the_wires_read_back_as_derived(plan: Plan, tables: dict[str, DataTable]
         assert (row["from"], row["to"], row["colour"]) == (wire.start.name, wire.end.name, wire.colour)
         assert float(row["size_mm2"]) == pytest.approx(wire.size_mm2, abs=0.00501)
         assert (row["size_from"] == "description") is wire.size_said
+        assert float(row["cut_mm"]) == plan.lengths[wire.tag].cut_mm
         assert tuple(row["roles"].split()) == wire.roles
         length = plan.routes[wire.tag].length_mm
         assert (float(row["run_length_mm"]) if row["run_length_mm"] else None) == pytest.approx(length, abs=0.0501)
