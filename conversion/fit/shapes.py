@@ -11,6 +11,9 @@ from numpy.typing import ArrayLike
 
 from conversion.linkage.turning import Array
 
+CAPITAL = 0.729
+"""Height of a capital as a share of the size of the shipped font's letters."""
+
 
 class Purpose(StrEnum):
     """What a line is for."""

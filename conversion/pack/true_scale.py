@@ -12,7 +12,7 @@ import numpy as np
 from conversion.drawings.labels import shortened
 from conversion.drawings.svg import FINE, Canvas, Pen
 from conversion.fit import COMMON_PAPERS, Circle, Line, Paper, Purpose, TemplateSheet, Text, Tile, tiles
-from conversion.fit.shapes import Shape
+from conversion.fit.shapes import CAPITAL, Shape
 from conversion.fit.tiles import BAND_MM, BAR_MM
 from conversion.linkage.turning import Array
 from conversion.pack.dxf import dxf_bytes
@@ -23,8 +23,6 @@ from conversion.resources import templates_dir
 FOLDER = "templates"
 CHECK = "Measure both bars: each must be 100 mm. Fit-to-page of a printer breaks the scale; print at actual size."
 LINES = "Solid: cut. Dashed: bend. Fine: mark."
-# Height of a capital as a share of the size of the shipped font's letters.
-CAPITAL = 0.729
 PENS = {
     Purpose.CUT: Pen(0.3), Purpose.BEND: Pen(0.25, (5.0, 2.0)), Purpose.MARK: FINE, Purpose.LOOM: Pen(0.5),
     Purpose.CENTRE: Pen(0.13, (6.0, 1.5, 1.0, 1.5)), Purpose.HOUSING: Pen(0.35), Purpose.CLIP: Pen(0.7),
@@ -61,11 +59,42 @@ def template_files(sheets: Sequence[TemplateSheet], date: datetime.date) -> dict
 def sheet_pdf(sheet: TemplateSheet, paper: Paper, date: datetime.date) -> bytes:
     """The sheet on as many pages as it takes, each with two bars to measure."""
     pages = tiles(sheet, paper)
+    return pages_pdf(sheet, pages, pages, f"{CHECK} {LINES}", date)
+
+
+def pages_pdf(
+    sheet: TemplateSheet, printed: Sequence[Tile], pages: Sequence[Tile], check: str, date: datetime.date
+) -> bytes:
+    """Some or all pages of a sheet.
+
+    Args:
+        sheet: That was cut up.
+        printed: The pages that are wanted.
+        pages: All pages that it was cut into.
+        check: What is printed below every page.
+        date: Of the document.
+    """
     data = {
         "title": printable_in_pdf(sheet.title),
-        "check": f"{CHECK} {LINES}",
-        "pages": [_page(sheet, tile, pages) for tile in pages],
+        "check": check,
+        "pages": [_page(sheet, tile, pages) for tile in printed],
     }
+    return compile_pdf(templates_dir() / "true-scale.typ", data, {}, date)
+
+
+def full_size_pdf(sheet: TemplateSheet, date: datetime.date) -> bytes:
+    """The sheet on one page of its own size, without anything added."""
+    page = {
+        "width": sheet.width_mm,
+        "height": sheet.height_mm,
+        "frame": {"x": 0.0, "y": 0.0, "width": sheet.width_mm, "height": sheet.height_mm},
+        "shapes": [_drawn(shape, 0.0, sheet.height_mm) for shape in sheet.shapes],
+        "bars": [],
+        "bar_words": [],
+        "words": "",
+        "words_at": [],
+    }
+    data = {"title": printable_in_pdf(sheet.title), "check": "", "pages": [page]}
     return compile_pdf(templates_dir() / "true-scale.typ", data, {}, date)
 
 

@@ -127,7 +127,7 @@ def _lay_piece(piece: BoardTree, width_mm: float, height_mm: float) -> Laying:
     trunk, runs = trunk_of(piece)
     total = sum(run.length_mm for run in runs)
     best: Laying | None = None
-    for size, row, apart in _attempts(total, width_mm, height_mm):
+    for size, row, apart in _attempts(total, width_mm, height_mm, _end_mm(piece, trunk)):
         laying = Laying(piece, spine_of(total, row, apart), trunk, runs, size)
         laying.run()
         if best is None or laying.over < best.over:
@@ -138,21 +138,28 @@ def _lay_piece(piece: BoardTree, width_mm: float, height_mm: float) -> Laying:
     return best
 
 
+def _end_mm(piece: BoardTree, trunk: tuple[str, ...]) -> float:
+    """What the housings at the trunk's ends may need beyond it. [mm]"""
+    ends = (trunk[0], trunk[-1])
+    return max((leaf.tail_mm + max(leaf.box_mm) for leaf in piece.leaves if leaf.station in ends), default=0.0)
+
+
 def _attempts(
-    total_mm: float, width_mm: float, height_mm: float
+    total_mm: float, width_mm: float, height_mm: float, end_mm: float
 ) -> Iterator[tuple[tuple[float, float], float | None, float]]:
     """Size of the board, length of a row, and what is between rows."""
     if math.isfinite(width_mm):
+        row_mm = max(width_mm - 2 * end_mm, width_mm / 2)
         for taller in (1.0, *_TALLER):
             size = (width_mm, height_mm * taller)
             if total_mm <= width_mm:
                 yield size, None, 0.0
-            else:
-                rows = math.ceil(total_mm / width_mm)
+            rows = math.ceil(total_mm / row_mm)
+            if rows > 1:
                 for share in _ROWS_APART:
                     if (rows - 1) * share < 0.95:
-                        yield size, width_mm, share * size[1]
-                yield size, width_mm, 0.9 * size[1] / rows
+                        yield size, row_mm, share * size[1]
+                yield size, row_mm, 0.9 * size[1] / rows
     yield (math.inf, math.inf), None, 0.0
 
 

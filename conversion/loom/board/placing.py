@@ -130,14 +130,13 @@ def _beside(words: Words, ground: Ground) -> Iterator[tuple[float, float, float,
     if length < 1e-6:
         for angle in (_ROUND[index] for index in (6, 18, 3, 9, 15, 21, 0, 12, 4, 8, 16, 20, 5, 7, 17, 19)):
             out = np.array([math.cos(angle), math.sin(angle)])
-            middle = (
-                start + out * (half_thick + 2.0 * ground.gap_mm) + np.sign(_snapped(out)) * np.array(words.size_mm) / 2
-            )
-            yield *middle, *start
+            yield *(start + (half_thick + 2.0 * ground.gap_mm + _support(words, out)) * out), *start
         return
     way = (end - start) / length
     across = np.array([-way[1], way[0]]) if way[0] >= 0 else np.array([way[1], -way[0]])
-    off = half_thick + ground.gap_mm + abs(across[0]) * words.size_mm[0] / 2 + abs(across[1]) * words.size_mm[1] / 2
+    # What is kept clear about a box has square corners.
+    clear = (half_thick + ground.gap_mm) * (abs(across[0]) + abs(across[1]))
+    off = clear + abs(across[0]) * words.size_mm[0] / 2 + abs(across[1]) * words.size_mm[1] / 2
     for share in _SHARES:
         at = start + share * (end - start)
         for side in (1.0, -1.0):
@@ -149,12 +148,12 @@ def _away(words: Words, ground: Ground) -> Iterator[tuple[float, float, float, f
     start, end = words.along
     shares = (0.5, 0.3, 0.7) if math.dist(start, end) > 1e-6 else (0.5,)
     step = max(2.0 * ground.gap_mm, 0.5 * words.size_mm[1])
-    reach = np.hypot(*words.size_mm) / 2
     for number in range(1, max(2, int(ground.far_mm / step))):
         for share in shares:
             at = start + share * (end - start)
             for angle in _ROUND:
-                yield *(at + (0.6 * reach + number * step) * np.array([math.cos(angle), math.sin(angle)])), *at
+                out = np.array([math.cos(angle), math.sin(angle)])
+                yield *(at + (number * step + _support(words, out)) * out), *at
 
 
 def _edge(there: Array, anchors: Array) -> Array:
@@ -179,7 +178,6 @@ def _thickness_at(words: Words, ground: Ground) -> float:
     return float(ground.half_mm[on_it].max(initial=0.0))
 
 
-def _snapped(out: Array) -> Array:
-    """Without the little that a cosine leaves where nothing should be."""
-    snapped: Array = np.where(np.abs(out) < 0.3, 0.0, out)
-    return snapped
+def _support(words: Words, out: Array) -> float:
+    """From the middle of the words to their edge, in a direction. [mm]"""
+    return float(np.min(np.array(words.size_mm) / 2 / np.maximum(np.abs(out), 1e-9)))

@@ -21,7 +21,7 @@ from conversion.loom.board.tree import BoardRun, BoardTree
 from conversion.loom.board.ways import FINE_RAD, bent_legs, boxes_at, doubled_legs, points_of, straight_legs
 
 ROOMY = Apart(lines_mm=16.0, boxes_mm=7.0, line_box_mm=8.0, angle_rad=np.radians(30.0))
-TIGHT = Apart(lines_mm=7.0, boxes_mm=4.0, line_box_mm=4.0, angle_rad=np.radians(15.0))
+TIGHT = Apart(lines_mm=8.0, boxes_mm=4.0, line_box_mm=6.0, angle_rad=np.radians(15.0))
 CLOSE = Apart(lines_mm=3.0, boxes_mm=2.0, line_box_mm=2.0, angle_rad=np.radians(4.9))
 # How often one thing may be taken up again for another.
 TAKEN_UP_AT_MOST = 6

@@ -22,11 +22,13 @@ if TYPE_CHECKING:
 STRIP_MM = 46.0
 """Along the board's lower edge, for its title and what the marks mean. [mm]"""
 
-REFERENCE_MM = 5.0
-TITLE_MM = 2.6
+REFERENCE_MM = 6.0
+TITLE_MM = 3.0
 """Height of capitals in a housing's box. [mm]"""
 
-_TITLE_LETTERS = 26
+_TITLE_LETTERS = 28
+# As many as the tail and the number of wires take.
+_TAIL_LETTERS = 24
 _LETTER = 0.85
 _NO_BOARD = "the loom cannot be laid on a board"
 
@@ -39,7 +41,7 @@ class Hung:
         name: ``K1``, or ``K1.A`` where wires go into several housings of the device.
         device: Reference.
         housing: Of the device.
-        title: Of the part.
+        title: Of the part, its first words.
         wires: Tags of the wires that end there, in building order.
         tail_mm: From the station to the housing. [mm]
         drip_mm: Of the tail, what is laid in for a loop that lets water drip off. [mm]
@@ -168,7 +170,8 @@ def _hung(plan: Plan) -> Iterator[Hung]:
                 name=device if len(housings) == 1 else f"{device}.{housing}",
                 device=device,
                 housing=housing,
-                title=description.parts[device].title,
+                # What comes after the first comma of a title tells parts of a kind apart.
+                title=description.parts[device].title.split(",")[0],
                 wires=tuple(housings[housing]),
                 tail_mm=tail_mm(description, device) + drip,
                 drip_mm=drip,
@@ -187,7 +190,7 @@ def _leaf(plan: Plan, hung: Hung) -> Leaf:
         name=hung.name,
         station=station,
         tail_mm=hung.tail_mm,
-        box_mm=(max(name_mm, title_mm, 40.0) + 6.0, REFERENCE_MM + 2 * TITLE_MM + 10.0),
+        box_mm=(max(name_mm, title_mm, _TAIL_LETTERS * _LETTER * TITLE_MM) + 6.0, REFERENCE_MM + 2 * TITLE_MM + 14.0),
         small_box_mm=(len(hung.name) * _LETTER * 3.5 + 4.0, 8.0),
         thick_mm=thick,
     )
