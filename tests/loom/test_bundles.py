@@ -149,7 +149,7 @@ def test_the_names_of_stations_and_runs_change_nothing(tmp_path: Path) -> None:
     home = patched_copy(tmp_path / "before", [])
     renamed = patched_copy(tmp_path / "after", []) / "conversion.yaml"
     text = renamed.read_text("utf-8")
-    for old, new in (("bulkhead-engine", "a-first"), ("bulkhead", "zz-place")):
+    for old, new in (("bulkhead-engine", "a-first"), ("controller", "zz-place")):
         text = re.sub(rf"(?<![\w.-]){old}(?=:|$)", new, text, flags=re.MULTILINE)
     renamed.write_text(text, "utf-8")
     before, after = Plan(read_description(home)), Plan(read_description(renamed.parent))
