@@ -79,6 +79,15 @@ def _of_fit(module: str, name: str) -> Callable[[Plan], Sequence[Drawing]]:
     return draw
 
 
+def _board(plan: Plan) -> Sequence[Drawing]:
+    """The reduced board; what lays it out is loaded only for a description that has a loom."""
+    if plan.description.conversion.loom is None:
+        return ()
+    from conversion.drawings.board import board_overview
+
+    return (board_overview(plan),)
+
+
 def _drawers() -> tuple[tuple[str, Callable[[Plan], Drawing | Sequence[Drawing]]], ...]:
     """What draws each picture, under the title that stands where the picture cannot be drawn."""
     from conversion.drawings import charts, circuits, fault_chart, housing_face, side_view, system, tolerance_chart
@@ -98,6 +107,7 @@ def _drawers() -> tuple[tuple[str, Callable[[Plan], Drawing | Sequence[Drawing]]
         ("Throttle opening and volts of its tracks", charts.throttle_volts_chart),
         ("Devices and what joins them", system.system_drawing),
         ("Circuit drawings", circuits.circuit_drawings),
+        ("The loom on its board", _board),
         ("Faces of the housings", housing_face.face_drawings),
         ("Faults of the pedal that nothing notices", fault_chart.pedal_fault_chart),
         ("Faults of the throttle that nothing notices", fault_chart.throttle_fault_chart),

@@ -21,8 +21,8 @@ from conversion.loom.board.placing import Ground, Placed, Words, place_words
 from conversion.plan import Plan
 from conversion.plan.loom.board import STRIP_MM, BoardPlan
 
-WIDTH_MM = 170.0
-HIGHEST_MM = 215.0
+WIDTH_MM = 180.0
+HIGHEST_MM = 205.0
 
 _EDGE_MM = 7.0
 _NAME_MM, _LENGTH_MM = 2.5, 2.2

@@ -6,9 +6,13 @@ import json
 from collections.abc import Callable, Sequence
 
 from conversion.checklist import build_checklist
-from conversion.drawings import Drawings
+from conversion.description import Missing
+from conversion.description.complaints import DescriptionError
+from conversion.drawings import Drawing, Drawings
+from conversion.drawings.board import board_overview
 from conversion.drawings.housing_face import face_drawings
 from conversion.pack.blocks import Block, Contents, FindingList, Heading
+from conversion.pack.board_files import board_files
 from conversion.pack.document import Document, Section, as_data
 from conversion.pack.label_sheet import label_sheet
 from conversion.pack.pdf import pack_pdf
@@ -20,6 +24,7 @@ from conversion.pack.sections.work import checklist_section
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan
 from conversion.plan.loom.as_json import loom_json
+from conversion.plan.loom.board import board_complaints
 from conversion.plan.loom.text import loom_lines
 from conversion.rules import Finding
 
@@ -37,13 +42,20 @@ def loom_files(plan: Plan, findings: Sequence[Finding], step: Callable[[str], No
         step: Told what is done next, for those who wait.
 
     Returns:
-        ``loom.pdf``, ``loom.json``, ``loom.txt``, the sheet of labels, and the files of ``tables/`` and ``drawings/``.
+        ``loom.pdf``, ``loom.json``, ``loom.txt``, the sheet of labels, and the files of ``tables/``, ``drawings/`` and
+        ``board/``.
 
     Raises:
+        DescriptionError: runs that wires take close a loop, which no board takes.
         TypesetError: a fault of a template or a drawing.
     """
+    complaints = tuple(board_complaints(plan))
+    if complaints:
+        raise DescriptionError(complaints)
+    step("laying out the board")
+    overview, left_out, board = _board(plan)
     step("drawing the housings")
-    drawn = Drawings(tuple(face_drawings(plan)), ())
+    drawn = Drawings((*overview, *face_drawings(plan)), left_out)
     step("setting the papers")
     conversion = plan.description.conversion
     document = Document(
@@ -64,7 +76,16 @@ def loom_files(plan: Plan, findings: Sequence[Finding], step: Callable[[str], No
         **({} if labels is None else {LABEL_SHEET: labels}),
         **{f"drawings/{drawing.name}.svg": drawing.svg.encode("utf-8") for drawing in drawn.drawings},
         **{f"tables/{table.name}.csv": csv_bytes(table) for table in loom_tables(plan)},
+        **board,
     }
+
+
+def _board(plan: Plan) -> tuple[tuple[Drawing, ...], tuple[tuple[str, str], ...], dict[str, bytes]]:
+    """The reduced board, or why there is none, and the files at true scale."""
+    try:
+        return (board_overview(plan),), (), board_files(plan)
+    except Missing as missing:
+        return (), (("The loom on its board", str(missing)),), {}
 
 
 def _sections(plan: Plan, findings: Sequence[Finding], drawn: Drawings) -> tuple[Section, ...]:

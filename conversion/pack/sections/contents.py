@@ -20,6 +20,7 @@ from conversion.pack.sections.faults import faults_data, faults_section
 from conversion.pack.sections.findings import findings_data
 from conversion.pack.sections.fit import fit_section
 from conversion.pack.sections.fit_tables import cut_list_data, fit_data
+from conversion.pack.sections.loom_board import board_section
 from conversion.pack.sections.loom_continuity import continuity_data, continuity_section
 from conversion.pack.sections.loom_cutting import cutting_data, cutting_section, wire_totals_data
 from conversion.pack.sections.loom_order import order_data, order_section
@@ -122,6 +123,7 @@ def loom_sections(plan: Plan, stages: Sequence[Stage], drawn: Drawings) -> tuple
         wires_section(plan),
         sizes_section(plan),
         parts_section(plan),
+        board_section(drawn),
         order_section(plan),
         cutting_section(plan),
         runs_section(plan),

@@ -21,6 +21,7 @@ _LEFT_OUT = {
     "system": ("Devices",),
     "circuits": ("Circuit",),
     "terminations": ("Faces",),
+    "loom-board": ("The loom",),
     "faults": ("Faults",),
 }
 
