@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
 from string import ascii_uppercase
 
 from conversion.description import Terminal
-from conversion.description.parts import CavityForm
+from conversion.description.parts import CavityForm, Housing
 from conversion.description.roles import meaning_of
 from conversion.drawings import Drawings
 from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Table
@@ -14,7 +15,7 @@ from conversion.pack.document import DataTable, Section
 from conversion.pack.sections.pictures import left_out, picture
 from conversion.pack.sections.wires import colour_in_words
 from conversion.plan import Plan
-from conversion.plan.loom.ends import OpenPlace, Termination, open_places, terminations
+from conversion.plan.loom.ends import Termination, open_places, terminations
 from conversion.plan.loom.shrink import ring_tube
 from conversion.quantities import number, show
 from conversion.wiring import Wire
@@ -36,6 +37,10 @@ _MAKER = "as its maker states"
 def terminations_section(plan: Plan, drawn: Drawings) -> Section:
     """The section: of each housing its face, then its places."""
     blocks: list[Block] = [*left_out(drawn, "terminations")]
+    ends = {end.terminal: end for end in terminations(plan)}
+    closed: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for each in open_places(plan.description):
+        closed[each.terminal.device, each.terminal.housing].append(each.terminal.cavity)
     for device, part in plan.description.parts.items():
         for name, housing in part.housings.items():
             title = f"{device}, housing {name}" if len(part.housings) > 1 else device
@@ -48,7 +53,8 @@ def terminations_section(plan: Plan, drawn: Drawings) -> Section:
             # A large housing has a sheet for each of its two sides.
             titles = (f"Housing of {title}", *(f"Housing of {title}, {side}" for side in ("wire side", "mating side")))
             blocks += (picture(drawing, leads=True) for drawing in drawn.drawings if drawing.title in titles)
-            blocks += _table(plan, device, name)
+            blocks += _table(plan, ends, device, name)
+            blocks += _closed(housing, closed[device, name])
     lead = (
         "What goes into each place of each housing, and how it is ended. The seal goes on before the contact. Check "
         "which side you look from before you push a contact in; pull on every crimp."
@@ -96,24 +102,24 @@ def _ended(end: Termination | None, wire: Wire | None) -> tuple[str, ...]:
     )
 
 
-def _table(plan: Plan, device: str, housing: str) -> Iterator[Block]:
-    ends = {end.terminal: end for end in terminations(plan) if end.terminal.device == device}
-    kinds = list(dict.fromkeys(_kind(end) for end in ends.values() if end.terminal.housing == housing))
+def _table(plan: Plan, ends: Mapping[Terminal, Termination], device: str, housing: str) -> Iterator[Block]:
+    here = [each for each in plan.description.terminals(device) if each[0].housing == housing]
+    kinds = list(dict.fromkeys(_kind(ends[terminal]) for terminal, _ in here if terminal in ends))
     for kind in kinds:
         yield Paragraph(f"Contact {_letter(kinds, kind)}: {kind}.", small=True, leads=True)
     rows: list[tuple[Cell, ...]] = []
-    for terminal, form in plan.description.terminals(device):
-        if terminal.housing == housing:
-            end = ends.get(terminal)
-            rows += _rows(terminal, form, end, _letter(kinds, _kind(end)) if end else "")
+    for terminal, form in here:
+        end = ends.get(terminal)
+        rows += _rows(terminal, form, end, _letter(kinds, _kind(end)) if end else "")
     if rows:
         yield Table(_COLUMNS, (Group("", tuple(rows)),))
-    shell = plan.description.parts[device].housings[housing]
-    closed = [each.terminal.cavity for each in open_places(plan.description) if _is_in(each, device, housing)]
-    if closed:
-        # As one counts, whichever side the rows were read from.
-        names = ", ".join(sorted(closed, key=lambda name: (len(name), name)))
-        plug = f"a plug ({shell.plug or 'none is described'})" if shell.sealed else "nothing"
+
+
+def _closed(housing: Housing, cavities: list[str]) -> Iterator[Block]:
+    """The places without a wire and what goes into them; as one counts, whichever side the rows were read from."""
+    if cavities:
+        names = ", ".join(sorted(cavities, key=lambda name: (len(name), name)))
+        plug = f"a plug ({housing.plug or 'none is described'})" if housing.sealed else "nothing"
         yield Paragraph(f"Without a wire, so {plug} goes into: {names}.", small=True)
 
 
@@ -134,10 +140,6 @@ def _kind(end: Termination) -> str:
     words.append(f"crimp height {contact.crimp_height.text if contact.crimp_height else _MAKER}")
     words.append(f"holds {contact.pull.text if contact.pull else _MAKER}")
     return "; ".join(words)
-
-
-def _is_in(place: OpenPlace, device: str, housing: str) -> bool:
-    return (place.terminal.device, place.terminal.housing) == (device, housing)
 
 
 def _rows(terminal: Terminal, form: CavityForm, end: Termination | None, letter: str) -> Iterator[tuple[Cell, ...]]:
