@@ -43,7 +43,8 @@ _SPLICES = (
 _SAID = (
     "Thick is the diameter of the wires laid close, each twist counted as the round strand that it is. Bends are radii "
     "to the inside: ten times the diameter where nothing holds the loom, three times between two clips (FAA AC "
-    "43.13-1B, paragraph 11-96, from memory). Clips are counted from the run's first station."
+    "43.13-1B, paragraph 11-96, from memory); there the twists count as their wires. Clips are counted from the run's "
+    "first station."
 )
 
 
