@@ -107,3 +107,13 @@ def test_a_wire_without_a_known_length_is_told_and_not_counted(tmp_path: Path) -
     assert wire.tag not in plan.lengths
     [total] = [total for total in plan.wire_totals if wire.tag in total.unknown]
     assert (total.size_mm2, total.colour) == (wire.size_mm2, wire.colour)
+
+
+def test_without_a_described_loom_nothing_is_known_and_nothing_breaks(tmp_path: Path) -> None:
+    devices = patched_plan(tmp_path / "before", []).description.conversion.devices
+    stations = [f"conversion: devices.{reference}.station removed" for reference in devices]
+    plan = patched_plan(tmp_path / "after", ["conversion: loom removed", *stations])
+    assert (plan.lengths, plan.bundles, plan.passages) == ({}, {}, {})
+    assert {twist.name for twist in plan.twists} >= {"pedal track a", "throttle motor"}
+    assert sum(len(total.unknown) for total in plan.wire_totals) == len(plan.wiring.wires)
+    assert all(total.drum_m == 0 for total in plan.wire_totals)
