@@ -70,7 +70,7 @@ def _faces(
                 x += WIDTH_MM / 2
             else:
                 y += one_height
-        height = _legend(canvas, rows, one_height if beside else y, shaded=layout.shaded)
+        height = _legend(canvas, rows, one_height if beside else y, shaded=layout.shaded, sealed=housing.sealed)
         title = f"Housing of {of}" if len(sheet) == 2 else f"Housing of {of}, {sheet[0]}"
         stem = f"face-{reference}" + (f"-{name}" if len(part.housings) > 1 else "")
         stem += "" if len(sheet) == 2 else f"-{sheet[0]}"
@@ -190,11 +190,12 @@ def _tags_outside(canvas: Canvas, place: FacePlace, x: float, face_top: float, l
         canvas.text((x, first + TAG_LINE_MM * step), fitted, TAG_MM, "middle")
 
 
-def _legend(canvas: Canvas, rows: list[list[FacePlace]], top: float, *, shaded: bool) -> float:
+def _legend(canvas: Canvas, rows: list[list[FacePlace]], top: float, *, shaded: bool, sealed: bool) -> float:
     """What the marks in the places mean, as far as they occur; returns the sheet's height. [mm]"""
+    closed = ": plug" if sealed else ""
     meanings = {
-        "empty": "no terminal in this place",
-        "unused": "terminal left without a wire, with a reason",
+        "empty": f"no terminal in this place{closed}",
+        "unused": f"terminal left without a wire, with a reason{closed}",
         "no wire": "terminal without a wire",
         "not described": "place not described",
     }

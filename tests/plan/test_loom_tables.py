@@ -22,6 +22,7 @@ from conversion.plan.loom.tables.continuity import must_conduct, must_not_conduc
 from conversion.plan.loom.tables.cutting import cut_list
 from conversion.plan.loom.tables.labels import all_labels, other_labels, sheet_layout, wire_labels
 from conversion.plan.loom.tables.splices import splice_rows
+from conversion.plan.loom.tables.tails import tails
 from conversion.resources import harnesses_dir
 from conversion.wiring import SplicePoint
 from tests.rules.patching import patched_plan
@@ -251,3 +252,25 @@ def test_the_build_order_takes_up_every_wire_in_each_phase_that_is_about_wires(d
     assert ended | spliced == set(tags)
     runs = {step.what.removeprefix("run ") for step in steps if step.phase == "cover" and step.what.startswith("run")}
     assert runs == set(plan(demo).bundles)
+
+
+@EACH_DEMO
+def test_every_housing_at_a_station_has_its_tail(demo: str) -> None:
+    found = {tail.name: tail for tail in tails(plan(demo))}
+    description = plan(demo).description
+    for device, part in description.parts.items():
+        for name in part.housings:
+            tags = {
+                w.tag
+                for end in terminations(plan(demo))
+                if (end.terminal.device, end.terminal.housing) == (device, name)
+                for w in end.wires
+            }
+            tail = found.get(f"{device} {name}" if len(part.housings) > 1 else device)
+            if tail is None:
+                assert len(tags) < 2 or description.conversion.devices[device].station is None
+                continue
+            assert {wire.tag for wire in tail.wires} == tags
+            for wire in tail.wires:
+                length = plan(demo).lengths.get(wire.tag)
+                assert length is None or tail.length_mm <= length.tails_mm + length.drip_mm + 1e-9

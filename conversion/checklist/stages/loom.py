@@ -128,10 +128,9 @@ def _crimp_rows(job: Job) -> Iterator[Row]:
             if (title, size) in done:
                 continue
             done.add((title, size))
-            height = contact.crimp_height.text if contact and contact.crimp_height else _MAKER
-            pull = f"at least {contact.pull.text}" if contact and contact.pull else _MAKER
-            yield row(f"{title} on {size}: crimp height", height, unit_of("length"))
-            yield row(f"{title} on {size}: least of {SAMPLES} pulls", pull, unit_of("force"))
+            height = contact.crimp_height.text if contact and contact.crimp_height else f"height {_MAKER}"
+            pull = f"at least {contact.pull.text}" if contact and contact.pull else f"pull {_MAKER}"
+            yield row(f"{title} on {size}: height, and least of {SAMPLES} pulls", f"{height}; {pull}")
 
 
 def _run_rows(job: Job) -> Iterator[Row]:

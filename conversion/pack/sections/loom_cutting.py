@@ -7,7 +7,7 @@ from itertools import groupby
 
 from conversion.loom.lengths import Length
 from conversion.loom.standard_sizes import awg_not_thinner
-from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Table
+from conversion.pack.blocks import Block, Cell, Column, Group, Paragraph, Table
 from conversion.pack.document import DataTable, Section
 from conversion.pack.sections.wires import colour_in_words
 from conversion.plan import Plan
@@ -26,17 +26,17 @@ _COLUMNS = (
     Column("To", 1.1),
     *(Column(title, 0.95, "right", "mm") for title, _ in _PARTS),
     Column("Cut", 1.0, "right", "mm"),
-    Column("Cut", 0.7, "center"),
+    Column("Done", 0.7, "center"),
 )
 _SAID = (
     "Finished is the length of its insulation in the loom: runs, what they may be longer by their tolerances, what "
     "twisting takes up, the tails to both housings, drip loops, and slack for two new terminations at each end. Cut "
-    "is that and what is stripped, rounded up."
+    "is that and what is stripped, rounded up. Of two colours the first is the wire's and the second its stripe."
 )
 
 
 def cutting_section(plan: Plan) -> Section:
-    """The section: every wire by size and colour, then what is needed of each."""
+    """The section: every wire by size and colour; what is needed of each stands among the parts to buy."""
     drums = cut_list(plan)
     blocks: list[Block] = [Paragraph(_SAID, small=True)]
     if drums:
@@ -44,7 +44,7 @@ def cutting_section(plan: Plan) -> Section:
             Group(f"{show(size, 'area')}, or AWG {awg_not_thinner(size)}", tuple(_rows(of_size)))
             for size, of_size in groupby(drums, key=lambda drum: drum.total.size_mm2)
         ]
-        blocks += [Table(_COLUMNS, tuple(groups)), Heading("Wire by size and colour"), _totals(drums)]
+        blocks.append(Table(_COLUMNS, tuple(groups)))
     lead = (
         "One drum after another, the longest wire of each first. Cut one, label both its ends, tick it; a wire without "
         "labels is a wire to be measured again."
@@ -94,29 +94,6 @@ def _rows(drums: Iterator[Drum]) -> Iterator[tuple[Cell, ...]]:
                 Cell(_mm(length, "cut_mm") or "not known", strong=True),
                 Cell(fill="tick"),
             )
-
-
-def _totals(drums: tuple[Drum, ...]) -> Table:
-    columns = (
-        Column("Size", 1.0),
-        Column("Colour", 2.2),
-        Column("Wires", 0.8, "right"),
-        Column("Cut", 1.0, "right", "m"),
-        Column("To buy", 1.0, "right", "m"),
-        Column("Not counted", 3.0),
-    )
-    rows = []
-    for drum in drums:
-        total = drum.total
-        unknown = f"length of {', '.join(total.unknown)} not known" if total.unknown else ""
-        rows.append(
-            (
-                Cell(show(total.size_mm2, "area")), Cell(f"{total.colour}, {colour_in_words(total.colour)}"),
-                Cell(str(total.wires)), Cell(f"{total.cut_mm / 1000.0:.2f}"), Cell(str(total.drum_m), strong=True),
-                Cell(unknown),
-            )
-        )  # fmt: skip
-    return Table(columns, (Group("", tuple(rows)),), dense=True)
 
 
 def _mm(length: Length | None, name: str) -> str:

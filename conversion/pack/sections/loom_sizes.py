@@ -37,7 +37,7 @@ _FUSES = (
     Column("At most", 0.9, "right"),
     Column("Protects", 2.2),
     Column("Why", 4.4),
-    Column("In its holder", 0.8, "center"),
+    Column("Rating checked", 0.9, "center"),
 )
 _SAID = (
     "Each wire has the largest size that one of these asks: its load, with the air of its zone, the wires beside it "

@@ -15,8 +15,8 @@ from conversion.quantities import number, show
 from conversion.wiring import Wire
 
 _SAID = (
-    "Colours are codes of IEC 60757. Beside each size stands what decided it; the numbers are in the section on sizes "
-    "and fuses. The cut length is taken apart in the cut list."
+    "Colours are codes of IEC 60757; of two the first is the wire's and the second its stripe. Beside each size stands "
+    "what decided it; the numbers are in the section on sizes and fuses. The cut length is taken apart in the cut list."
 )
 
 _COLUMNS = (

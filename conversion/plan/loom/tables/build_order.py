@@ -10,14 +10,19 @@ from typing import TYPE_CHECKING
 from conversion.description import Terminal
 from conversion.loom.bundles import Bundle
 from conversion.loom.lengths import drip_loop_mm, tail_mm
+from conversion.loom.protection import Cover
 from conversion.plan.loom.ends import open_places, station_zones_of, terminations
 from conversion.plan.loom.tables.labels import FROM_END_MM
 from conversion.plan.loom.tables.splices import Side, SpliceRow, splice_rows
+from conversion.plan.loom.tables.tails import tails
 from conversion.quantities import show
 from conversion.wiring import End, Wire
 
 if TYPE_CHECKING:
     from conversion.plan.plan import Plan
+
+BARE_MM = 40.0
+"""Of a tail at its housing, so that a contact can still be taken out and made anew. Common practice, no source."""
 
 PHASES: dict[str, str] = {
     "board": "Board: a peg at every station, a clamp at every housing",
@@ -161,16 +166,25 @@ def _cover(plan: Plan) -> Iterator[BuildStep]:
         yield BuildStep("cover", f"grommet at {name}", passage.tags, f"slip it on now; {hole}")
     for bundle in plan.bundles.values():
         yield BuildStep("cover", f"run {bundle.run}", bundle.tags, bundle_words(bundle))
+    for tail in tails(plan):
+        tags = tuple(wire.tag for wire in tail.wires)
+        thick = f"about {show(tail.over_mm, 'length')} thick"
+        how = f"{_mm(tail.length_mm)} long, {thick}; {cover_words(tail.cover)}; the last {_mm(BARE_MM)} stay bare"
+        yield BuildStep("cover", f"tail of {tail.name}", tags, how)
 
 
 def bundle_words(bundle: Bundle) -> str:
     """How a run is covered and held, as a document says it."""
-    bore = "" if bundle.cover.bore_mm is None else f", bore {show(bundle.cover.bore_mm, 'length')}"
     clips = f"{bundle.clip_count} clips of {bundle.clip_bore_mm:g} mm" if bundle.clip_count else "clips cannot be said"
     places = ", ".join(f"{place:.0f}" for place in bundle.clips)
     at = f" at {places} mm from its first station" if places else ""
     corners = " and on both sides of each bend" if bundle.held_corners_mm else ""
-    return f"about {show(bundle.round_mm, 'length')} thick; {bundle.sleeve}{bore}; {clips}{at}{corners}"
+    return f"about {show(bundle.round_mm, 'length')} thick; {cover_words(bundle.cover)}; {clips}{at}{corners}"
+
+
+def cover_words(cover: Cover) -> str:
+    """What goes round a bundle, with its bore where it is no tape."""
+    return cover.words if cover.bore_mm is None else f"{cover.words}, bore {show(cover.bore_mm, 'length')}"
 
 
 def _ends(plan: Plan) -> Iterator[BuildStep]:

@@ -9,11 +9,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from conversion.loom.lengths import DRUM_ALLOWANCE
+from conversion.loom.protection import Cover
 from conversion.loom.wire_data import outer_diameter_mm
 from conversion.plan.loom.ends import Termination, open_places, terminations
 from conversion.plan.loom.shrink import Tube, ring_tube, tube_for
 from conversion.plan.loom.tables.labels import all_labels, sheet_layout
 from conversion.plan.loom.tables.splices import splice_rows
+from conversion.plan.loom.tables.tails import tails
 from conversion.quantities import show
 
 if TYPE_CHECKING:
@@ -194,15 +196,22 @@ def label_tube(size_mm2: float, width_mm: float, height_mm: float) -> Tube | Non
 def _covering(plan: Plan) -> Iterator[Item]:
     lengths: dict[str, float] = defaultdict(float)
     runs: dict[str, list[str]] = defaultdict(list)
-    for bundle in plan.bundles.values():
-        what, length = bundle.cover.words, bundle.length_mm or 0.0
-        if bundle.cover.bore_mm is None:
+
+    def add(cover: Cover, length_mm: float, where: str) -> None:
+        what = cover.words
+        if cover.bore_mm is None:
             what += f", {TAPE_MM:g} mm wide"
-            length *= math.pi * bundle.sleeved_mm / (TAPE_MM / 2.0)
+            length_mm *= math.pi * cover.outside_mm / (TAPE_MM / 2.0)
         else:
-            what += f", bore {bundle.cover.bore_mm:g} mm"
-        lengths[what] += length
-        runs[what].append(bundle.run if bundle.length_mm is not None else f"{bundle.run} (length not known)")
+            what += f", bore {cover.bore_mm:g} mm"
+        lengths[what] += length_mm
+        runs[what].append(where)
+
+    for bundle in plan.bundles.values():
+        where = bundle.run if bundle.length_mm is not None else f"{bundle.run} (length not known)"
+        add(bundle.cover, bundle.length_mm or 0.0, where)
+    for tail in tails(plan):
+        add(tail.cover, tail.length_mm, f"tail of {tail.name}")
     for what, length in lengths.items():
         used, buy = _metres(plan, length)
         yield Item("covering", what, used, buy, "m", ", ".join(runs[what]))
