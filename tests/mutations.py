@@ -61,7 +61,26 @@ that the checklist expects beside its boxes show whether it is the one in the ca
 _CUT = "How a member of the bracket is cut. The checklist gives its lengths and angles; one that is wrong does not fit."
 _DRILLED = "Where the bracket's face is cut and drilled. The checklist gives each hole and each distance of holes."
 
+_LAID = (
+    "Another place, bend, hole or distance of the loom, and it stands that as well. The cord, the tape and the board at "
+    "true scale show whether it is the one in the car."
+)
+_CUT_TO = "Wires are cut longer or shorter by it. The tail is drawn on the board, and laid in before the end is crimped."
+_ENDED = "How an end is made. Three samples of each contact are crimped, measured and pulled before the first real one."
+_DRAWN = "Another current that wires and fuses stand as well. It is read at first power, beside what is written."
+
 HARMLESS: tuple[tuple[str, str], ...] = (
+    ("* conversion.yaml: loom.runs.*.beside*", _LAID),
+    ("* conversion.yaml: loom.runs.*.corners*", _LAID),
+    ("* conversion.yaml: loom.runs.*.zone", _LAID),
+    ("* conversion.yaml: loom.wires*", "Without it load, fuse, zone and drop give the wire a size that is as sound."),
+    ("* conversion.yaml: loom.stations.*", _LAID),
+    ("* conversion.yaml: devices.*.tail*", _CUT_TO),
+    ("* conversion.yaml: devices.*.drip_loop", _CUT_TO),
+    ("* parts/*: housings.*contact*", _ENDED),
+    ("* parts/*: housings.*.sealed*", _ENDED),
+    ("* parts/*: housings.*.plug*", _ENDED),
+    ("* parts/*: draws*", _DRAWN),
     ("* conversion.yaml: linkage.*", _STILL_SOUND),
     ("* conversion.yaml: fit.members*", _CUT),
     ("* conversion.yaml: fit.infills*", _CUT),
@@ -231,12 +250,24 @@ def computed(plan: Plan) -> dict[str, Callable[[], Any]]:
         cuts = [str(cut) for cut in (*it.members.values(), *it.infills.values())]
         return [sorted(near), [str(each.recess.box) for each in it.recesses], cuts, str(it.pad_gap), str(it.brake)]
 
+    def loom() -> Any:
+        bundles = [
+            (run, *numbers(it.round_mm, it.clips, it.corners_mm), it.cover.words) for run, it in plan.bundles.items()
+        ]
+        holes = [(name, *numbers(it.round_mm, it.hole_mm or 0.0)) for name, it in plan.passages.items()]
+        lengths = [(tag, *numbers(it.finished_mm, it.cut_mm)) for tag, it in plan.lengths.items()]
+        sizes = [(tag, it.size_mm2, it.decided_by) for tag, it in plan.sizes.choices.items()]
+        fuses = [str(it) for it in plan.sizes.fuses]
+        splices = [(name, it.station) for name, it in plan.splice_places.items()]
+        return [sorted(bundles), sorted(holes), sorted(lengths), sorted(sizes), sorted(fuses), sorted(splices)]
+
     unit = plan.description.control_unit
     return {
         "wires": lambda: sorted(
             (*sorted((w.start.name, w.end.name)), w.roles, w.colour, w.size_mm2) for w in plan.wiring.wires
         ),
         "routes": lambda: sorted(str(route) for route in plan.routes.values()),
+        "loom": lambda: part(loom),
         "needs": lambda: [(need.need, need.answered_by) for need in plan.needs],
         "travel": lambda: part(travel),
         "pedal": lambda: part(lambda: sensor("pedal")),
