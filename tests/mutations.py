@@ -62,10 +62,10 @@ _CUT = "How a member of the bracket is cut. The checklist gives its lengths and 
 _DRILLED = "Where the bracket's face is cut and drilled. The checklist gives each hole and each distance of holes."
 
 _LAID = (
-    "Another place, bend, hole or distance of the loom, and it stands that as well. The cord, the tape and the board at "
+    "Another place, bend, hole or distance of the loom, and it stands that as well. Cord, tape and the board at "
     "true scale show whether it is the one in the car."
 )
-_CUT_TO = "Wires are cut longer or shorter by it. The tail is drawn on the board, and laid in before the end is crimped."
+_CUT_TO = "Wires are cut longer or shorter by it. The tail is drawn on the board, and laid before its end is crimped."
 _ENDED = "How an end is made. Three samples of each contact are crimped, measured and pulled before the first real one."
 _DRAWN = "Another current that wires and fuses stand as well. It is read at first power, beside what is written."
 
