@@ -104,14 +104,14 @@ def far_from_supply(plan: Plan) -> Iterator[Found]:
     most = loom.unfused_within.nominal if loom and loom.unfused_within else UNFUSED_MM
     sizes = plan.sizes
     for tag, devices in sizes.ways.unfused.items():
-        length = sizes.lengths_m.get(tag)
+        length, fuses = sizes.lengths_m.get(tag), [device for device in devices if device in sizes.fuses]
         if length is not None and 1000.0 * length > most + 1e-6:
             yield Found(
                 tag,
                 plan.description.place("devices", devices[0], "fed_from"),
                 f"{tag} to {listed(devices, 'and')} is {show(1000.0 * length, 'length')} long and no fuse is before "
                 f"it; at most {show(most, 'length')} should be unprotected.",
-                f"Put a fuse beside the supply, or move {listed(devices, 'and')} there.",
+                f"Move {listed(fuses, 'and')} beside the supply." if fuses else "Put a fuse beside the supply.",
             )
 
 
