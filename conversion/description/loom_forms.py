@@ -64,7 +64,9 @@ class WireChange(Described):
         None, alias="to", description="Terminal, such as B1.3, instead of the derived one."
     )
     colour: Colour | None = None
-    size: fig.Area = None
+    size: fig.Area = Field(
+        None, description="Conductor. Default: the largest of what load, fuse, drop and zone ask; it then says why."
+    )
     via: list[Name] = Field(default_factory=list, description="Stations that its way must pass, in this order.")
     left_out: Text | None = Field(None, description="Why no wire is laid for this role.")
     reason: Text | None = Field(None, description="Why the wire differs; printed.")

@@ -70,6 +70,23 @@ class LoopDrop:
         return self.drop_v <= self.allowed_v * _ROUNDING
 
 
+@dataclass(frozen=True, slots=True)
+class Raised:
+    """A wire that the drop asks to be thicker than its other limits do.
+
+    Attributes:
+        size_mm2: What it needs. [mm²]
+        load: The load that asks for it.
+        before_v: What that load would lose on its whole way with what the other limits ask. [V]
+        allowed_v: What it may lose. [V]
+    """
+
+    size_mm2: float
+    load: str
+    before_v: float
+    allowed_v: float
+
+
 def dropped(loop: Loop, sizes_mm2: Mapping[str, float], copper: Copper) -> LoopDrop:
     """The drop of a load with the sizes that its wires have.
 
@@ -84,9 +101,7 @@ def dropped(loop: Loop, sizes_mm2: Mapping[str, float], copper: Copper) -> LoopD
     return LoopDrop(loop.load, total, loop.allowed_v, by_wire)
 
 
-def raised_for_drop(
-    loops: Sequence[Loop], sizes_mm2: Mapping[str, float], copper: Copper
-) -> dict[str, tuple[float, str]]:
+def raised_for_drop(loops: Sequence[Loop], sizes_mm2: Mapping[str, float], copper: Copper) -> dict[str, Raised]:
     """The wires that have to be thicker than their other limits ask, so that no load loses too much.
 
     In each way the wire is raised first that gains most for the copper it costs, and with it those that gain the same.
@@ -100,28 +115,25 @@ def raised_for_drop(
         copper: Resistances and lengths.
 
     Returns:
-        Size that a wire needs [mm²] and the load that asks for it, of each wire that is raised. Where even the largest
-        sizes lose too much, those.
+        By tag, each wire that is raised. Where even the largest sizes lose too much, those.
 
     Example:
         Two wires of one metre; the thinner one is raised first, since a little copper helps it most:
 
         >>> copper = Copper(lambda tag, size: 0.02 / size, {"W1": 1.0, "W2": 1.0})
         >>> raised_for_drop([Loop("pump", 0.25, {"W1": 5.0, "W2": 5.0})], {"W1": 0.5, "W2": 1.0}, copper)
-        {'W1': (0.75, 'pump')}
+        {'W1': Raised(size_mm2=0.75, load='pump', before_v=0.3..., allowed_v=0.25)}
     """
-    raised: dict[str, tuple[float, str]] = {}
+    raised: dict[str, Raised] = {}
     for loop in loops:
-        for tag, size in _raised(loop, sizes_mm2, copper).items():
-            if tag not in raised or size > raised[tag][0]:
-                raised[tag] = (size, loop.load)
+        before_v = dropped(loop, sizes_mm2, copper).drop_v
+        for tag, size in _raised(loop, before_v, sizes_mm2, copper).items():
+            if tag not in raised or size > raised[tag].size_mm2:
+                raised[tag] = Raised(size, loop.load, before_v, loop.allowed_v)
     return raised
 
 
-def _raised(loop: Loop, sizes_mm2: Mapping[str, float], copper: Copper) -> dict[str, float]:
-    drop_v = dropped(loop, sizes_mm2, copper).drop_v
-    if drop_v <= loop.allowed_v * _ROUNDING:
-        return {}
+def _raised(loop: Loop, drop_v: float, sizes_mm2: Mapping[str, float], copper: Copper) -> dict[str, float]:
     queue: list[tuple[float, str, float, float]] = []
 
     def offer(tag: str, size: float) -> None:

@@ -103,15 +103,21 @@ def load_limit(current_a: float, passages: Iterable[Passage], insulation_degc: f
 
 def fuse_limit(fuse: str, rating_a: float, passages: Iterable[Passage], insulation_degc: float) -> Limit:
     """The thinnest size that survives what a fuse lets through: an overload that just opens it, and a short circuit."""
-    shorted = _shorted(rating_a, insulation_degc)
-    passage, size, enough = _worst(
-        passages, lambda passage: _surviving(HELD * rating_a, passage, insulation_degc, shorted)
-    )
-    borne = _overload(size, passage, insulation_degc)
-    reached = "" if size > shorted else ", and so that a short circuit of seconds does not overheat it"
+    held = HELD * rating_a
+    passage, size, enough = _worst(passages, lambda passage: _surviving(held, passage, insulation_degc))
+    passed, hot = let_through_a2s(rating_a, math.inf), insulation_degc + SHORT_CIRCUIT_K
+    surviving = (each for each in STANDARD_MM2 if withstood_a2s(each, insulation_degc, hot) >= passed)
+    shorted = next(surviving, None)
+    if shorted is None or shorted > size:
+        last = STANDARD_MM2[-1] if shorted is None else shorted
+        words = (
+            f"{fuse} may let {passed:.0f} A²s through in a short circuit; {show(last, 'area')} takes "
+            f"{withstood_a2s(last, insulation_degc, hot):.0f} A²s before it is {SHORT_CIRCUIT_K:.0f} K above its class."
+        )
+        return Limit("fuse", last, words, enough and shorted is not None)
     words = (
-        f"{fuse} opens within minutes only from {_amperes(HELD * rating_a)} on; {show(size, 'area')} bears "
-        f"{borne:.1f} A until then in {passage.name}{reached}."
+        f"{fuse} opens within minutes only from {_amperes(held)} on; {show(size, 'area')} bears "
+        f"{_overload(size, passage, insulation_degc):.1f} A until then in {passage.name}."
     )
     return Limit("fuse", size, words, enough)
 
@@ -156,21 +162,9 @@ def _bearing(current_a: float, passage: Passage, insulation_degc: float) -> floa
     )
 
 
-def _shorted(rating_a: float, insulation_degc: float) -> float:
-    """Thinnest size that survives a short circuit at any current that surely opens the fuse. [mm²]"""
-    passed = let_through_a2s(rating_a, math.inf)
-    hot = insulation_degc + SHORT_CIRCUIT_K
-    return next((s for s in STANDARD_MM2 if withstood_a2s(s, insulation_degc, hot) >= passed), STANDARD_MM2[-1])
-
-
-def _surviving(overload: float, passage: Passage, insulation_degc: float, least_mm2: float) -> float | None:
+def _surviving(overload: float, passage: Passage, insulation_degc: float) -> float | None:
     return next(
-        (
-            size
-            for size in STANDARD_MM2
-            if size >= least_mm2 and _overload(size, passage, insulation_degc) >= overload * (1 - 1e-9)
-        ),
-        None,
+        (size for size in STANDARD_MM2 if _overload(size, passage, insulation_degc) >= overload * (1 - 1e-9)), None
     )
 
 

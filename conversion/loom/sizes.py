@@ -103,9 +103,12 @@ def choose_sizes(cases: Sequence[SizingCase], loops: Sequence[Loop], insulation_
     start = {tag: max([limit.size_mm2 for limit in own] + [by_tag[tag].said_mm2 or 0.0]) for tag, own in limits.items()}
     copper = copper_of(cases, insulation_degc)
     raised = raised_for_drop(loops, start, copper)
-    for tag, (size, load) in raised.items():
-        words = f"On its whole way {load} would lose too much with less than {show(size, 'area')} here."
-        limits[tag] = (*limits[tag], Limit("drop", size, words))
+    for tag, each in raised.items():
+        words = (
+            f"On its whole way {each.load} would lose {show(each.before_v, 'voltage')}, where "
+            f"{show(each.allowed_v, 'voltage')} is allowed; {show(each.size_mm2, 'area')} here helps most for its copper."
+        )
+        limits[tag] = (*limits[tag], Limit("drop", each.size_mm2, words))
     return {case.tag: _choice(case, limits[case.tag], copper, insulation_degc) for case in cases}
 
 

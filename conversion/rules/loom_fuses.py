@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from conversion.description.complaints import listed
+from conversion.description.parts import Relay
 from conversion.loom.fuses import RATINGS_A, SURELY_OPENS
 from conversion.plan import Plan
 from conversion.quantities import show
@@ -87,6 +88,36 @@ def rating_chosen(plan: Plan) -> Iterator[Found]:
                 f"The rating of {fuse.device} is not described; {chosen}. {fuse.words}",
                 "Fit that fuse and write its rating into its part.",
             )
+
+
+@rule(
+    "fuse/relay-weaker",
+    severity="FIX",
+    sources=("Formula SAE Rules 2026 v1.0, EV.6.6.2: no protection is rated above what it protects",),
+)
+def relay_weaker(plan: Plan) -> Iterator[Found]:
+    """The contact of a relay is rated below the fuse before it.
+
+    Why: an overload that the fuse lets pass welds the contact, and the relay then no longer switches off.
+    Found in:
+        K2: contact_rating = 15 A
+    Put right:
+        K2: contact_rating = 30 A
+    Not seen: inrush that pits a contact, and relays whose papers give another rating when hot.
+    """
+    for fuse in plan.sizes.fuses.values():
+        for device, role in plan.sizes.ways.ends[fuse.device]:
+            part = plan.description.parts[device]
+            if role != "feed.in" or not isinstance(part, Relay) or part.contact_rating is None:
+                continue
+            if fuse.chosen_a is not None and fuse.chosen_a > part.contact_rating.low:
+                yield Found(
+                    device,
+                    plan.description.part_place(device, "contact_rating"),
+                    f"The contact of {device} is rated {show(part.contact_rating.low, 'current')} and hangs on "
+                    f"{fuse.device} of {show(fuse.chosen_a, 'current')}; it should be rated at least that.",
+                    f"Take a stronger relay, or a smaller fuse for {fuse.device}.",
+                )
 
 
 @rule("fuse/far-from-supply", severity="FIX", sources=(_FAA, COMMON_PRACTICE))

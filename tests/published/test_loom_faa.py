@@ -67,7 +67,7 @@ def test_example_1() -> None:
     copper = Copper(lambda tag, size: conductor_ohm(size, 1000.0), {"W1": 50 * FOOT_M})
     raised = raised_for_drop([Loop("load", 1.0, {"W1": 20.0})], {"W1": 0.5}, copper)
     area = {gauge: row[-1] for gauge, row in TABLE_11_9.items()}
-    assert area[10] < raised["W1"][0] <= 1.2 * area[8], "the metric size that follows lies where the gauge does"
+    assert area[10] < raised["W1"].size_mm2 <= 1.2 * area[8], "the metric size that follows lies where the gauge does"
 
 
 def test_example_2_free_air() -> None:

@@ -131,15 +131,15 @@ def _fed(description: Description, feeding: Feeding, taken: dict[str, None]) -> 
         if switches:
             yield from _switched(feeding, device, switches, taken)
         for role in feeding.roles(device, "feed"):
-            if role == "feed.in" or (switches and role not in part.draws):
+            if role not in part.draws and (role == "feed.in" or switches):
                 continue
             draw = part.draws.get(role) or _coil(description, device, role)
             back = feeding.back(device)
             yield _load(f"{device} through {role}", device, draw, feeding.up(device, role).then(back))
-        for role in feeding.roles(device, "other"):
-            if role in part.draws:
-                way = _of_role(feeding, description, device, role)
-                yield _load(f"{device} through {role}", device, part.draws[role], way)
+        for role, draw in part.draws.items():
+            if group_of(role) != "feed":
+                way = feeding.back(device) if role == "ground.31" else _of_role(feeding, description, device, role)
+                yield _load(f"{device} through {role}", device, draw, way)
 
 
 def _switched(feeding: Feeding, device: str, contacts: tuple[str, ...], taken: dict[str, None]) -> Iterator[Load]:
