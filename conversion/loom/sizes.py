@@ -106,7 +106,7 @@ def choose_sizes(cases: Sequence[SizingCase], loops: Sequence[Loop], insulation_
     for tag, each in raised.items():
         words = (
             f"On its whole way {each.load} would lose {show(each.before_v, 'voltage')}, where "
-            f"{show(each.allowed_v, 'voltage')} is allowed; {show(each.size_mm2, 'area')} here costs least copper for it."
+            f"{show(each.allowed_v, 'voltage')} is allowed; {show(each.size_mm2, 'area')} here mends that cheapest."
         )
         limits[tag] = (*limits[tag], Limit("drop", each.size_mm2, words))
     return {case.tag: _choice(case, limits[case.tag], copper, insulation_degc) for case in cases}
