@@ -8,11 +8,14 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from conversion.commands.common import FOUND, OK, add_command, read_plan, takes_description
+from conversion.commands.common import FOUND, OK, UNREADABLE, add_command, read_plan, takes_description
 from conversion.progress import Progress
 
 if TYPE_CHECKING:
     from conversion.plan import Plan
+
+PAPERS = ("A4", "A3", "Letter")
+"""As the room of true scale has them; a test holds the two together, since reading that room takes time."""
 
 
 def add(commands: Any) -> None:
@@ -24,6 +27,7 @@ def add(commands: Any) -> None:
     loom.add_argument(
         "--out", type=Path, metavar="DIR", help="folder for all papers to build it from; appears whole or not at all"
     )
+    loom.add_argument("--paper", choices=PAPERS, help="what the board is cut into, with --out; default: pages of each")
     loom.add_argument("--json", action="store_true", help="wires, runs, splices, fuses and totals as JSON")
 
 
@@ -32,6 +36,9 @@ def run(chosen: argparse.Namespace) -> int:
     from conversion.plan.loom.as_json import loom_json
     from conversion.plan.loom.text import lacking_lines, loom_lines
 
+    if chosen.paper and not chosen.out:
+        print("treadle: --paper says how the board of --out is cut; name the folder with --out.", file=sys.stderr)
+        return UNREADABLE
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)
         if chosen.out:
@@ -40,7 +47,7 @@ def run(chosen: argparse.Namespace) -> int:
             check_place(chosen.out)
         progress.step("laying the loom")
         if chosen.out:
-            _write(plan, chosen.out, progress)
+            _write(plan, chosen.out, chosen.paper, progress)
         lines = [json.dumps(loom_json(plan), ensure_ascii=False, indent=2)] if chosen.json else list(loom_lines(plan))
     for line in lines:
         print(line)
@@ -52,13 +59,14 @@ def run(chosen: argparse.Namespace) -> int:
     return FOUND if lacking else OK
 
 
-def _write(plan: Plan, out: Path, progress: Progress) -> None:
+def _write(plan: Plan, out: Path, paper: str | None, progress: Progress) -> None:
+    from conversion.fit import Paper
     from conversion.pack.folder import write_folder
     from conversion.pack.loom_folder import loom_files
     from conversion.rules import find_all
 
     progress.step("checking")
     findings = find_all(plan)
-    files = loom_files(plan, findings, progress.step)
+    files = loom_files(plan, findings, progress.step, (Paper(paper),) if paper else tuple(Paper))
     progress.step("writing")
     write_folder(out, files)

@@ -26,6 +26,7 @@ def add(commands: Any) -> None:
     pack.add_argument(
         "--latent", action="store_true", help="follow faults that nothing notices by second ones, and put that into it"
     )
+    pack.add_argument("--board", action="store_true", help="put the loom's board into it at true scale, to be printed")
 
 
 def run(chosen: argparse.Namespace) -> int:
@@ -37,6 +38,10 @@ def run(chosen: argparse.Namespace) -> int:
     with Progress() as progress:
         plan = read_plan(chosen.description, progress)
         check_place(chosen.out)
+        if chosen.board:
+            from conversion.pack.loom_folder import check_board
+
+            check_board(plan)
         progress.step("checking")
         findings = find_all(plan, studied=True)
         from conversion.checklist import build_checklist
@@ -51,7 +56,16 @@ def run(chosen: argparse.Namespace) -> int:
                 found = missing
         stages = build_checklist(plan, findings)
         recorded = gather_records(plan, stages, progress.step)
-        files = build_pack(plan, findings, progress.step, found, recorded, stages=stages, latent=chosen.latent)
+        files = build_pack(
+            plan,
+            findings,
+            progress.step,
+            found,
+            recorded,
+            stages=stages,
+            latent=chosen.latent,
+            board=chosen.board,
+        )
         progress.step("writing")
         write_folder(chosen.out, files)
     print(f"{chosen.out}: {len(files)} files; begin with build-pack.pdf or build-pack.html.")

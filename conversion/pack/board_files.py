@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from itertools import pairwise
@@ -26,31 +26,35 @@ MOST_PAGES = 600
 _PIECE_MM = 150.0
 
 
-def board_names(sheet: TemplateSheet) -> tuple[str, ...]:
+def board_names(sheet: TemplateSheet, papers: Sequence[Paper] = tuple(Paper)) -> tuple[str, ...]:
     """Names of a board's files, those of a paper that would take too many pages left out."""
-    papers = (f"{FOLDER}/{sheet.name}-{paper}.pdf" for paper in Paper if page_count(sheet, paper) <= MOST_PAGES)
-    return (f"{FOLDER}/{sheet.name}.pdf", *papers, f"{FOLDER}/{sheet.name}.dxf", f"{FOLDER}/{sheet.name}.svg")
+    cut = (f"{FOLDER}/{sheet.name}-{paper}.pdf" for paper in papers if page_count(sheet, paper) <= MOST_PAGES)
+    return (f"{FOLDER}/{sheet.name}.pdf", *cut, f"{FOLDER}/{sheet.name}.dxf", f"{FOLDER}/{sheet.name}.svg")
 
 
-def board_files(plan: Plan) -> dict[str, bytes]:
+def board_files(plan: Plan, papers: Sequence[Paper] = tuple(Paper)) -> dict[str, bytes]:
     """Every file of a plan's board by its name; the same bytes for the same plan.
+
+    Args:
+        plan: What was computed.
+        papers: What the board is cut into, besides its page of its own size.
 
     Raises:
         Missing: the loom cannot be laid on a board.
         TypesetError: a fault of the template.
     """
-    return files_of(board_sheet(plan), plan.description.conversion.date)
+    return files_of(board_sheet(plan), plan.description.conversion.date, papers)
 
 
-def files_of(sheet: TemplateSheet, date: datetime.date) -> dict[str, bytes]:
+def files_of(sheet: TemplateSheet, date: datetime.date, papers: Sequence[Paper] = tuple(Paper)) -> dict[str, bytes]:
     """The files of a sheet; `date` becomes that of the PDF."""
-    names = board_names(sheet)
+    names = board_names(sheet, papers)
     # The typesetter works outside the interpreter, so the pages of all papers are set at the same time.
     with ThreadPoolExecutor(max_workers=4) as setters:
         whole = setters.submit(full_size_pdf, sheet, date)
         cut = {
             name: setters.submit(tiled_pdf, sheet, paper, date)
-            for paper in Paper
+            for paper in papers
             if (name := f"{FOLDER}/{sheet.name}-{paper}.pdf") in names
         }
         files = {

@@ -40,6 +40,7 @@ def build_pack(
     *,
     stages: Sequence[Stage] | None = None,
     latent: bool = False,
+    board: bool = False,
 ) -> dict[str, bytes]:
     """Every file of the pack by its name; the same bytes for the same plan.
 
@@ -51,10 +52,11 @@ def build_pack(
         recorded: The records of the finished conversion where they are gathered already; else they are gathered here.
         stages: The checklist where it is built already; else it is built here.
         latent: Whether second faults after first ones that nothing notices are wanted.
+        board: Whether the loom's board is wanted at true scale.
 
     Returns:
-        ``build-pack.pdf``, ``build-pack.html``, ``findings.json``, and the files of ``drawings/``, ``tables/``
-        and ``templates/``.
+        ``build-pack.pdf``, ``build-pack.html``, ``findings.json``, and the files of ``drawings/``, ``tables/``,
+        ``templates/`` and, where it is wanted, ``board/``.
 
     Raises:
         DescriptionError: a record that the description names cannot be used.
@@ -95,7 +97,19 @@ def build_pack(
         files[LABEL_SHEET] = sheet
     files |= {f"drawings/{drawing.name}.svg": drawing.svg.encode("utf-8") for drawing in drawn.drawings}
     files |= {f"tables/{table.name}.csv": csv_bytes(table) for table in tables}
+    if board:
+        step("laying out the board")
+        files |= _board(plan)
     return files | templates
+
+
+def _board(plan: Plan) -> dict[str, bytes]:
+    from conversion.pack.board_files import board_files  # lays out a whole board, which not every pack has
+
+    try:
+        return board_files(plan)
+    except Missing:
+        return {}  # the section on the board says why
 
 
 def _templates(drawn: Drawings, date: datetime.date) -> dict[str, bytes]:

@@ -11,6 +11,7 @@ from conversion.description.complaints import DescriptionError
 from conversion.drawings import Drawing, Drawings
 from conversion.drawings.board import board_overview
 from conversion.drawings.housing_face import face_drawings
+from conversion.fit import Paper
 from conversion.pack.blocks import Block, Contents, FindingList, Heading
 from conversion.pack.board_files import board_files
 from conversion.pack.document import Document, Section, as_data
@@ -33,13 +34,16 @@ STAGE = "loom"
 """Key of the checklist's stage that builds it."""
 
 
-def loom_files(plan: Plan, findings: Sequence[Finding], step: Callable[[str], None]) -> dict[str, bytes]:
+def loom_files(
+    plan: Plan, findings: Sequence[Finding], step: Callable[[str], None], papers: Sequence[Paper] = tuple(Paper)
+) -> dict[str, bytes]:
     """Every file of the loom's folder by its name; the same bytes for the same plan.
 
     Args:
         plan: What was computed.
         findings: What the rules say about the whole plan, in their order.
         step: Told what is done next, for those who wait.
+        papers: What the board is cut into.
 
     Returns:
         ``loom.pdf``, ``loom.json``, ``loom.txt``, the sheet of labels, and the files of ``tables/``, ``drawings/`` and
@@ -49,11 +53,9 @@ def loom_files(plan: Plan, findings: Sequence[Finding], step: Callable[[str], No
         DescriptionError: runs that wires take close a loop, which no board takes.
         TypesetError: a fault of a template or a drawing.
     """
-    complaints = tuple(board_complaints(plan))
-    if complaints:
-        raise DescriptionError(complaints)
+    check_board(plan)
     step("laying out the board")
-    overview, left_out, board = _board(plan)
+    overview, left_out, board = _board(plan, papers)
     step("drawing the housings")
     drawn = Drawings((*overview, *face_drawings(plan)), left_out)
     step("setting the papers")
@@ -80,10 +82,23 @@ def loom_files(plan: Plan, findings: Sequence[Finding], step: Callable[[str], No
     }
 
 
-def _board(plan: Plan) -> tuple[tuple[Drawing, ...], tuple[tuple[str, str], ...], dict[str, bytes]]:
+def check_board(plan: Plan) -> None:
+    """Refuse a loom that no board takes; asked before the work, so that none is lost.
+
+    Raises:
+        DescriptionError: runs that wires take close a loop.
+    """
+    complaints = tuple(board_complaints(plan))
+    if complaints:
+        raise DescriptionError(complaints)
+
+
+def _board(
+    plan: Plan, papers: Sequence[Paper]
+) -> tuple[tuple[Drawing, ...], tuple[tuple[str, str], ...], dict[str, bytes]]:
     """The reduced board, or why there is none, and the files at true scale."""
     try:
-        return (board_overview(plan),), (), board_files(plan)
+        return (board_overview(plan),), (), board_files(plan, papers)
     except Missing as missing:
         return (), (("The loom on its board", str(missing)),), {}
 

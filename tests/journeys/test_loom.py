@@ -10,6 +10,8 @@ import pytest
 import yaml
 
 from conversion import resources
+from conversion.commands.loom import PAPERS
+from conversion.fit import Paper
 from tests.journeys.command import treadle
 from tests.rules.patching import patched_copy
 
@@ -130,6 +132,41 @@ def test_the_folder_holds_all_papers_and_is_the_same_every_time(tmp_path: Path) 
     assert one["loom.pdf"].startswith(b"%PDF")
     wires = one["tables/wires.csv"].decode("utf-8").splitlines()
     assert len(wires) == 1 + len(loom_of(VAN)["wires"])
+
+
+def test_the_board_is_cut_into_the_pages_that_are_asked_for(tmp_path: Path) -> None:
+    whole = {"board.pdf", "board.dxf", "board.svg"}
+    for words, cut in (((), {"A4", "A3", "Letter"}), (("--paper", "A3"), {"A3"})):
+        folder = tmp_path / "-".join(sorted(cut))
+        assert treadle("loom", VAN, "--out", folder, *words).code == 0
+        files = {path.name for path in (folder / "board").iterdir()}
+        assert files == whole | {f"board-{paper}.pdf" for paper in cut}
+    assert tuple(Paper) == PAPERS
+    alone = treadle("loom", VAN, "--paper", "A4")
+    assert alone.code == 2 and alone.out == "" and "--out" in alone.err
+
+
+LOOP = "conversion: loom.runs.short-cut = {between: [panel, pedal], length: 200 mm}"
+
+
+def test_runs_that_close_a_loop_keep_the_board_back_and_nothing_else(tmp_path: Path) -> None:
+    folder = patched_copy(tmp_path, [LOOP, "conversion: loom.wires.1.via = [panel, pedal]"])
+    assert treadle("loom", folder, "--json").code == 0
+    for command in (("loom",), ("pack", "--board")):
+        answer = treadle(*command, folder, "--out", tmp_path / "out")
+        assert answer.code == 2 and answer.out == "" and not (tmp_path / "out").exists()
+        assert "conversion.yaml:" in answer.err and "loop" in answer.err
+
+
+def test_the_pack_has_the_board_where_it_is_asked_for(tmp_path: Path) -> None:
+    answer = treadle("pack", VAN, "--out", tmp_path / "pack", "--board")
+    assert answer.code == 0, answer.err
+    loom = treadle("loom", VAN, "--out", tmp_path / "loom")
+    assert loom.code == 0
+    boards = [
+        {path.name: path.read_bytes() for path in (tmp_path / each / "board").iterdir()} for each in ("pack", "loom")
+    ]
+    assert boards[0] == boards[1] and len(boards[0]) == 6
 
 
 def test_a_folder_of_somebody_else_is_left_alone(tmp_path: Path) -> None:

@@ -8,11 +8,11 @@ from conversion.pack.document import Section
 from conversion.pack.sections.pictures import left_out, pictures
 
 _FILES = (
-    "At true scale the board is in the folder that 'treadle loom --out' writes: board.pdf on one page of the board's "
-    "own size, board-A4.pdf, board-A3.pdf and board-Letter.pdf cut into pages, board.dxf and board.svg. Print pages at "
-    "actual size, measure both bars of each, lay the crosses of neighbouring pages over each other, and glue them to "
-    "the board. Then drive in two nails at every station and one on each side of the loom at every clip, and lay the "
-    "wires between them."
+    "At true scale 'treadle loom --out' writes the board, and so does 'treadle pack --board': board.pdf on one page of "
+    "the board's own size, board-A4.pdf, board-A3.pdf and board-Letter.pdf cut into pages, board.dxf and board.svg. "
+    "Print pages at actual size, measure both bars of each, lay the crosses of neighbouring pages over each other, and "
+    "glue them to the board. Then drive in two nails at every station and one on each side of the loom at every clip, "
+    "and lay the wires between them."
 )
 
 
