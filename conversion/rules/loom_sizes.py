@@ -10,6 +10,7 @@ from conversion.description.complaints import listed
 from conversion.description.limit_forms import LOOM_SHARE
 from conversion.loom.sizes import SizeChoice
 from conversion.plan import Plan
+from conversion.plan.loom.loads import Load
 from conversion.quantities import show
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 from conversion.sensing import Sensor
@@ -84,15 +85,20 @@ def load_unknown(plan: Plan) -> Iterator[Found]:
         K1: draws.'feed.15' = 0.3 A
     Not seen: currents that are described and wrong.
     """
+    unknown: dict[str, list[Load]] = defaultdict(list)
     for load in plan.sizes.loads.loads:
-        habit = [tag for tag in load.way.every if plan.sizes.choices[tag].decided_by == "habit"]
-        if load.current_a is None and habit:
+        if load.current_a is None:
+            unknown[load.device or load.name].append(load)
+    for subject, loads in unknown.items():
+        tags = {tag for load in loads for tag in load.way.every}
+        habit = [tag for tag, choice in plan.sizes.choices.items() if tag in tags and choice.decided_by == "habit"]
+        if habit:
             yield Found(
-                load.name,
-                plan.description.place("devices", load.device) if load.device else _place(plan, habit[0]),
-                f"What is drawn by {load.name} is not known; {tag_words(habit)} "
+                subject,
+                plan.description.place("devices", loads[0].device) if loads[0].device else _place(plan, habit[0]),
+                f"The current of {listed([load.name for load in loads], 'and')} is not known; {tag_words(habit)} "
                 f"{'has its size' if len(habit) == 1 else 'have their sizes'} by habit.",
-                "Measure the current, or find it in the papers, and write it under 'draws' of the part.",
+                "Measure it, or find it in the papers, and write it under 'draws' of the part.",
             )
 
 
