@@ -126,7 +126,10 @@ def agreement_costs(
         else:
             one, other = errors[pair[0]], agreement.factor * errors[pair[1]]
         cost = np.max(np.abs([one, other, one - other]), axis=0)
-        index = int(np.argmax(cost))
+        if not np.isfinite(cost).any():
+            # Nowhere does the linkage bring the lever anywhere, and that is told by itself.
+            continue
+        index = int(np.nanargmax(cost))
         own = (float(errors[pair[0]][index]), float(errors[pair[1]][index]))
         found.append(AgreementCost(pair, agreement.of, float(cost[index]), limit, index, own))
     return tuple(found)
