@@ -26,7 +26,7 @@ HIGHEST_MM = 205.0
 
 _EDGE_MM = 7.0
 _NAME_MM, _LENGTH_MM = 2.5, 2.2
-_NODE_MM, _END_MM = 0.9, 0.8
+_NODE_MM, _END_MM = 0.9, 0.6
 _LEADER = Pen(0.1, colour=GREY)
 _FAR_MM = 45.0
 _GAP_MM = 0.5

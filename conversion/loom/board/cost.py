@@ -12,11 +12,24 @@ from conversion.loom.board.room import Room, Tried
 from conversion.loom.board.touching import line_distance_mm
 from conversion.loom.board.ways import plainness
 
-# Weights that were found by looking at layouts: higher ones for a crowd spread the loom, and lower ones square it.
-_CROWD = 0.8
 _BACK = 0.3
 _BEYOND_EDGE_PER_MM = 0.01
 _BOX_AS_MM = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Taste:
+    """What layouts are tried with; found by looking at them.
+
+    Attributes:
+        crowd: Weight of room around; more spreads the loom, less squares it.
+        look_ahead: Share of what hangs beyond a limb that has to fit on the board as if it went straight on.
+        centred: Whether the trunk is meant to lie in the middle of the board.
+    """
+
+    crowd: float = 0.8
+    look_ahead: float = 0.5
+    centred: bool = False
 
 
 @dataclass(frozen=True)
@@ -29,6 +42,7 @@ class Prospect:
         places: Stations that something is still to be laid from, (n, 2). [mm]
         weights_mm: How much of it, (n,). [mm]
         size_mm: Greatest width and height of the whole. [mm]
+        taste: What is preferred.
     """
 
     limb: Limb
@@ -36,6 +50,7 @@ class Prospect:
     places: Array
     weights_mm: Array
     size_mm: tuple[float, float]
+    taste: Taste
 
 
 def costs(room: Room, tried: Tried, prospect: Prospect) -> Array:
@@ -50,11 +65,14 @@ def costs(room: Room, tried: Tried, prospect: Prospect) -> Array:
         back = np.abs(first[:, 0])
     else:
         back = 1.0 - (first * _unit(np.diff(prospect.came, axis=0))).sum(axis=1)
+    farthest = tried.legs[:, -1, 2:] + prospect.taste.look_ahead * limb.reach_mm * last
     low, high = room.reach()
-    size = np.maximum(high, ahead) - np.minimum(low, ahead)
+    size = np.maximum(high, farthest) - np.minimum(low, farthest)
+    if prospect.taste.centred:
+        size[:, 1] = np.maximum(size[:, 1], 2 * np.abs(farthest[:, 1]))
     beyond = np.maximum(size - np.array(prospect.size_mm), 0.0).sum(axis=1)
     plain = plainness(np.arctan2(last[:, 1], last[:, 0]))
-    total: Array = plain + _CROWD * crowd + _BACK * back + _BEYOND_EDGE_PER_MM * beyond
+    total: Array = plain + prospect.taste.crowd * crowd + _BACK * back + _BEYOND_EDGE_PER_MM * beyond
     return total
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import groupby, product
 
 import numpy as np
 
 from conversion.linkage.turning import Array
-from conversion.loom.board.search import Laying
+from conversion.loom.board.cost import Taste
+from conversion.loom.board.search import HOPELESS, Laying
 from conversion.loom.board.spine import spine_of
 from conversion.loom.board.tree import BoardTree, Leaf, trunk_of
 
@@ -17,7 +19,11 @@ BORDER_MM = 25.0
 BETWEEN_PIECES_MM = 60.0
 # Rows of a trunk that is longer than its board, as shares of the board's height.
 _ROWS_APART = (0.5, 0.35, 0.7, 0.2)
-_TALLER = (1.5, 2.5, 4.0)
+_TALLER = (1.25, 1.6, 2.5, 4.0)
+TASTES = (Taste(), Taste(look_ahead=1.0, centred=True), Taste(crowd=0.4, look_ahead=1.0), Taste(crowd=1.5))
+FEW = 40
+"""Runs of a loom whose layout is tried again until it has no blemish, and on every size of board; of a larger one the
+first is taken in which nothing lies over anything."""
 
 
 @dataclass(frozen=True)
@@ -123,17 +129,21 @@ def lay_board(tree: BoardTree, length_mm: float | None = None, height_mm: float 
 
 
 def _lay_piece(piece: BoardTree, width_mm: float, height_mm: float) -> Laying:
-    """The first way of laying it in which nothing lies over anything; else the one in which the least does."""
+    """The way of laying it with the fewest blemishes, on the smallest board on which nothing lies over anything."""
     trunk, runs = trunk_of(piece)
     total = sum(run.length_mm for run in runs)
+    few = len(piece.runs) <= FEW
     best: Laying | None = None
-    for size, row, apart in _attempts(total, width_mm, height_mm, _end_mm(piece, trunk)):
-        laying = Laying(piece, spine_of(total, row, apart), trunk, runs, size)
-        laying.run()
-        if best is None or laying.over < best.over:
-            best = laying
-        if not laying.over:
-            break
+    for size, ways in groupby(_attempts(total, width_mm, height_mm, _end_mm(piece, trunk), few), lambda each: each[0]):
+        for (_, row, apart), taste in product(ways, TASTES):
+            laying = Laying(piece, spine_of(total, row, apart), trunk, runs, size, taste)
+            laying.run()
+            if best is None or laying.blemishes < best.blemishes:
+                best = laying
+            if not any(best.blemishes) or not (few or 0 < laying.over < HOPELESS):
+                break
+        if best is not None and not best.over:
+            return best
     assert best is not None, "there is always a first attempt"
     return best
 
@@ -145,18 +155,18 @@ def _end_mm(piece: BoardTree, trunk: tuple[str, ...]) -> float:
 
 
 def _attempts(
-    total_mm: float, width_mm: float, height_mm: float, end_mm: float
+    total_mm: float, width_mm: float, height_mm: float, end_mm: float, few: bool
 ) -> Iterator[tuple[tuple[float, float], float | None, float]]:
     """Size of the board, length of a row, and what is between rows."""
     if math.isfinite(width_mm):
         row_mm = max(width_mm - 2 * end_mm, width_mm / 2)
-        for taller in (1.0, *_TALLER):
+        for taller in (1.0, *_TALLER) if few else (1.0,):
             size = (width_mm, height_mm * taller)
             if total_mm <= width_mm:
                 yield size, None, 0.0
             rows = math.ceil(total_mm / row_mm)
             if rows > 1:
-                for share in _ROWS_APART:
+                for share in _ROWS_APART if few else _ROWS_APART[:1]:
                     if (rows - 1) * share < 0.95:
                         yield size, row_mm, share * size[1]
                 yield size, row_mm, 0.9 * size[1] / rows

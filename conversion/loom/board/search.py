@@ -13,11 +13,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from conversion.linkage.turning import Array
-from conversion.loom.board.cost import Prospect, costs
+from conversion.loom.board.cost import Prospect, Taste, costs
 from conversion.loom.board.limbs import Limb, limbs_of
 from conversion.loom.board.room import Apart, Room, Tried, Truth
 from conversion.loom.board.spine import Spine
-from conversion.loom.board.tree import BoardRun, BoardTree
+from conversion.loom.board.tree import BoardRun, BoardTree, Leaf
 from conversion.loom.board.ways import FINE_RAD, bent_legs, boxes_at, doubled_legs, points_of, straight_legs
 
 ROOMY = Apart(lines_mm=16.0, boxes_mm=7.0, line_box_mm=8.0, angle_rad=np.radians(30.0))
@@ -56,6 +56,7 @@ class Laying:
         trunk: Stations along it.
         trunk_runs: Runs along it.
         size_mm: Greatest width and height; infinite where there is no limit. [mm]
+        taste: What is preferred.
     """
 
     tree: BoardTree
@@ -63,6 +64,7 @@ class Laying:
     trunk: tuple[str, ...]
     trunk_runs: tuple[BoardRun, ...]
     size_mm: tuple[float, float]
+    taste: Taste = field(default_factory=Taste)
     laid: dict[int, Laid] = field(default_factory=dict)
     at_mm: dict[str, Array] = field(default_factory=dict)
     trunk_points: list[Array] = field(default_factory=list)
@@ -94,6 +96,18 @@ class Laying:
     def over(self) -> int:
         """How many things lie over something."""
         return sum(laid.over for laid in self.laid.values())
+
+    @property
+    def blemishes(self) -> tuple[int, int, int]:
+        """How much lies over something, is bent, and has a small box."""
+        bent = sum(len(laid.points) > 2 for laid in self.laid.values())
+        small = sum(
+            laid.box is not None
+            and isinstance(limb.what, Leaf)
+            and laid.box[2] - laid.box[0] < limb.what.box_mm[0] - 1e-6
+            for limb, laid in self.all_laid()
+        )
+        return self.over, bent, int(small)
 
     def all_laid(self) -> Iterator[tuple[Limb, Laid]]:
         """Branches and tails as they lie, from the trunk outward."""
@@ -166,7 +180,7 @@ class Laying:
             if weight and station != limb.start:
                 to_come[station] = weight
         places = np.array([self.at_mm[station] for station in to_come]).reshape(-1, 2)
-        return Prospect(limb, came, places, np.array(list(to_come.values())), self.size_mm)
+        return Prospect(limb, came, places, np.array(list(to_come.values())), self.size_mm, self.taste)
 
     def _on_board(self, tried: Tried) -> Truth:
         low, high = self._room.reach()
