@@ -39,12 +39,13 @@ def contact_size(plan: Plan) -> Iterator[Found]:
             elif contact.thickest is not None and size > contact.thickest.nominal * (1 + 1e-9):
                 limit = f"takes nothing thicker than {show(contact.thickest.nominal, 'area')}"
             if limit is not None:
-                together = f"{_tags(wires)}, together " if len(wires) > 1 else f"{_tags(wires)} of "
+                area = show(size, "area")
+                many = len(wires) > 1
+                said = f"{_tags(wires)}, together {area}, end in" if many else f"{_tags(wires)} of {area} ends in"
                 yield Found(
                     end.terminal.name,
                     plan.description.part_place(end.terminal.device, "housings", end.terminal.housing),
-                    f"{together}{show(size, 'area')}, ends in {end.terminal.name}, whose contact '{contact.title}' "
-                    f"{limit}.",
+                    f"{said} {end.terminal.name}, whose contact '{contact.title}' {limit}.",
                     "Describe the contact of the same housing that takes this size; or lay a wire that the contact "
                     "takes as far as a splice.",
                 )
