@@ -54,7 +54,7 @@ SELF_EVIDENT = {
     "Run.zone": "What it runs through.",
     "Loom.allowed_drop": "Greatest loss on the way to a load and back.",
     "Loom.board": "The board that the loom is laid on; without one the drawing takes the room that it needs.",
-    "Loom.labels": "The sheet of labels that was bought; without one a plain list is printed.",
+    "Loom.labels": "The sheet of labels that was bought; without one, strips to be cut from plain paper.",
     "WireChange.colour": "Instead of the default of its role.",
     "WireChange.size": "Conductor cross-section, instead of the default of its role.",
     "Part.title": "What it is, in words; printed.",

@@ -159,7 +159,7 @@ def test_places_without_a_wire_are_told_apart(tmp_path: Path) -> None:
         change(data)
         data["housings"]["A"]["sealed"] = False
 
-    picture = sound(faces(varied(tmp_path, pedal_module=unsealed))["face-b1"])
+    picture = sound(faces(varied(tmp_path / "unsealed", pedal_module=unsealed))["face-b1"])
     words = [text.words for text in picture.texts]
     assert "no terminal in this place" in words and "terminal left without a wire, with a reason" in words
     assert "place not described" not in words

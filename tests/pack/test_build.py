@@ -46,7 +46,7 @@ def test_every_file_is_there() -> None:
         "build-pack.pdf",
         "build-pack.html",
         "findings.json",
-        "templates/label-sheet.pdf",
+        "labels/label-sheet.pdf",
         *(f"drawings/{drawing.name}.svg" for drawing in drawn.drawings),
         *recorded,
         *(f"tables/{name}.csv" for name in tables),

@@ -63,7 +63,7 @@ def test_every_label_lies_whole_on_its_place(sheet: str | None, tmp_path: Path) 
 
 
 def test_the_first_page_is_for_trying_and_says_how() -> None:
-    first = pypdf.PdfReader(io.BytesIO(demo_pack()["templates/label-sheet.pdf"])).pages[0]
+    first = pypdf.PdfReader(io.BytesIO(demo_pack()["labels/label-sheet.pdf"])).pages[0]
     text = squeezed(first.extract_text())
     assert TRIAL in text and BAR in text
     operators = first.get_contents().get_data().decode("latin-1")

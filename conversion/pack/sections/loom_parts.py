@@ -11,7 +11,7 @@ from conversion.plan.loom.tables.buying import Item, parts_to_buy
 from conversion.plan.loom.tables.labels import FROM_END_MM, all_labels, sheet_layout
 from conversion.quantities import show
 
-LABEL_SHEET = "templates/label-sheet.pdf"
+LABEL_SHEET = "labels/label-sheet.pdf"
 """Name of the file of the labels in the pack."""
 
 _TITLES = {
