@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from conversion.loom.standard_sizes import awg_not_thinner
 from conversion.plan.loom.tables.splices import splice_rows
 from conversion.plan.plan import Plan
 from conversion.quantities import number, unit_of
+from conversion.wiring import Wire
 
 _NOT_KNOWN = "?"
 
@@ -17,12 +19,7 @@ def loom_lines(plan: Plan) -> Iterator[str]:
     if not plan.wiring.wires:
         yield "No wire follows from the roles of the described terminals."
         return
-    yield from _table(
-        ("wire", "from", "to", "size", "AWG", "colour", "cut", "decided by", "drop", "route"),
-        ("", "", "", unit_of("area"), "", "", unit_of("length"), "", unit_of("voltage"), ""),
-        "<<<>><><><",
-        list(_wires(plan)),
-    )
+    yield from _by_step(plan)
     for title, heads, units, aligned, rows in (
         ("Runs", ("run", "wires", "diameter", "covered", "length", "covering"), ("", "", *[unit_of("length")] * 3, ""),
          "<>>>><", list(_runs(plan))),
@@ -51,16 +48,28 @@ def lacking_lines(plan: Plan) -> Iterator[str]:
             yield f"{place}: the length of run '{name}' is not known, and with it that of {tags}."
 
 
-def _wires(plan: Plan) -> Iterator[tuple[str, ...]]:
-    for wire in plan.wiring.wires:
-        choice, length = plan.sizes.choices[wire.tag], plan.lengths.get(wire.tag)
-        route = plan.routes[wire.tag]
-        way = "none" if route.why_none else ", ".join(route.runs) or f"within {', '.join(route.stations)}"
-        yield (
-            wire.tag, wire.start.name, wire.end.name, number(wire.size_mm2, "area"),
-            str(awg_not_thinner(wire.size_mm2)), wire.colour, _figure(length.cut_mm if length else None, "length"),
-            choice.decided_by, _figure(choice.drop_v, "voltage"), way,
-        )  # fmt: skip
+def _by_step(plan: Plan) -> Iterator[str]:
+    """The wires under what they are for, in the order in which the loom is built."""
+    wires = plan.wiring.wires
+    head, units, *lines = _table(
+        ("wire", "size", "AWG", "colour", "cut", "decided by", "drop", "joins", "by way of"),
+        ("", unit_of("area"), "", "", unit_of("length"), "", unit_of("voltage"), "", ""),
+        "<>><><><<",
+        [_wire_row(plan, wire) for wire in wires],
+    )
+    yield from (head, units)
+    for group, each in groupby(zip(wires, lines, strict=True), key=lambda pair: pair[0].group):
+        yield from (f"{group}:", *(line for _, line in each))
+
+
+def _wire_row(plan: Plan, wire: Wire) -> tuple[str, ...]:
+    choice, length, route = plan.sizes.choices[wire.tag], plan.lengths.get(wire.tag), plan.routes[wire.tag]
+    way = "none" if route.why_none else ", ".join(route.runs) or f"within {', '.join(route.stations)}"
+    return (
+        wire.tag, number(wire.size_mm2, "area"), str(awg_not_thinner(wire.size_mm2)), wire.colour,
+        _figure(length.cut_mm if length else None, "length"), choice.decided_by, _figure(choice.drop_v, "voltage"),
+        f"{wire.start.name} to {wire.end.name}", way,
+    )  # fmt: skip
 
 
 def _runs(plan: Plan) -> Iterator[tuple[str, ...]]:
