@@ -26,10 +26,7 @@ def continuity_rows(job: Job) -> Iterator[Row]:
 
 
 def _expected(each: Conducts) -> Limited:
-    text = f"below {show(each.most_ohm, 'resistance')}"
-    if each.wire_ohm is not None:
-        text += f" (wire {show(each.wire_ohm, 'small resistance')})"
-    return Limited(text, 0.0, each.most_ohm, "resistance")
+    return Limited(f"below {show(each.most_ohm, 'resistance')}", 0.0, each.most_ohm, "resistance")
 
 
 def _ends(each: Conducts) -> str:
