@@ -256,7 +256,7 @@ _SHOWN: dict[str, tuple[str, float, int]] = {
     "angular stiffness": ("N·m/rad", 1.0, 3), "ratio": ("%", 100.0, 1), "area": ("mm²", 1.0, 2),
     "temperature": ("°C", 1.0, 0), "volts per mm": ("V/mm", 1.0, 4), "plain": ("", 1.0, 3),
     "volume": ("cm³", 1e-3, 2),
-    "small resistance": ("mohm", 1e3, 0), "cut": ("mm", 1.0, 0),
+    "small resistance": ("mohm", 1e3, 0), "cut": ("mm", 1.0, 0), "crimp": ("mm", 1.0, 2),
 }  # fmt: skip
 
 

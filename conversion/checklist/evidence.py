@@ -56,10 +56,12 @@ def evidence_table(plan: Plan) -> tuple[FigureLine, ...]:
 def _stated(stated: StatedFigure) -> FigureLine:
     figure = stated.figure
     is_range = ".." in figure.text
+    # A tenth of a millimetre is all that a crimp may be off.
+    dimension = "crimp" if stated.path[-1] == "crimp_height" else figure.dimension
     return FigureLine(
         name=figure_name(stated.device, stated.path),
-        value=window(figure) if is_range else show(figure.nominal, figure.dimension),
-        tolerance="" if is_range else tolerance_text(figure),
+        value=window(figure) if is_range else show(figure.nominal, dimension),
+        tolerance="" if is_range else tolerance_text(figure, dimension),
         evidence=stated.evidence,
         place=stated.place,
         how=how_to_measure(stated.path) if stated.evidence == "assumed" else "",
@@ -67,8 +69,12 @@ def _stated(stated: StatedFigure) -> FigureLine:
     )
 
 
-def tolerance_text(figure: Quantity) -> str:
+def tolerance_text(figure: Quantity, dimension: str | None = None) -> str:
     """How far a figure may lie off: ``± 1.0 mm``, or its limits where the two sides differ.
+
+    Args:
+        figure: The figure.
+        dimension: How it is printed; left out, by its own.
 
     Example:
         >>> from conversion.quantities import parse
@@ -77,10 +83,9 @@ def tolerance_text(figure: Quantity) -> str:
     """
     if not figure.has_tolerance:
         return ""
-    above, below = (
-        show(side, figure.dimension) for side in (figure.high - figure.nominal, figure.nominal - figure.low)
-    )
-    if above == below and above != show(0.0, figure.dimension):
+    dimension = dimension or figure.dimension
+    above, below = (show(side, dimension) for side in (figure.high - figure.nominal, figure.nominal - figure.low))
+    if above == below and above != show(0.0, dimension):
         return f"± {above}"
     return figure.text
 

@@ -13,6 +13,8 @@ _POINTS = (
 _WITH_NAME = {
     "tracks": "track", "springs": "spring", "runs": "run", "supplies": "supply", "accepts": "accepted from the",
     "wires": "changed wire", "points": "point", "marks": "mark", "from": "distance from", "angles": "angle at",
+    "stations": "station", "zones": "zone", "corners": "bend", "beside": "neighbour", "housings": "housing",
+    "cavities": "place", "draws": "drawn through", "devices": "",
 }  # fmt: skip
 _WORDS = {
     "at": "pad travel", "set_at": "set at lever angle", "set_at_rest": "set at lever angle at rest",
@@ -29,6 +31,12 @@ _WORDS = {
 _WORDS_OF = {
     ("rest_check", "at_most"): "greatest that passes for rest",
     ("supplies", "source_resistance"): "resistance in the supply",
+    ("contact", "strip"): "insulation to strip",
+    ("contact", "pull"): "pull that its crimp holds",
+    ("contact", "thinnest"): "thinnest wire",
+    ("contact", "thickest"): "thickest wire",
+    ("beside", "apart"): "distance",
+    ("draws", "lasts"): "time that the inrush lasts",
 }
 """Where a key means something else, by a step before it."""
 # Where a figure is a lever angle or a voltage although its key is 'at', 'rest' or 'full'.
@@ -53,6 +61,8 @@ def figure_name(device: str, path: Sequence[str | int]) -> str:
         'obstacle tunnel, corner 2, forward'
         >>> figure_name("K1", ("supplies", "one", "source_resistance"))
         'K1, supply one, resistance in the supply'
+        >>> figure_name("B1", ("housings", "A", "contact", "pull")), figure_name("", ("devices", "B1", "tail"))
+        ('B1, housing A, contact, pull that its crimp holds', 'B1, tail')
     """
     if path and path[0] == "fit":
         return _of_fit(path[1:])
@@ -64,7 +74,7 @@ def figure_name(device: str, path: Sequence[str | int]) -> str:
         following = steps[index + 1] if index + 1 < len(steps) else None
         if step in _WITH_NAME and following is not None and not (step == "springs" and device):
             shown = following + 1 if isinstance(following, int) else following
-            words.append(f"{_WITH_NAME[str(step)]} {shown}")
+            words.append(f"{_WITH_NAME[str(step)]} {shown}".strip())
             index += 2
             continue
         words.append(_word(step, steps[index - 1] if index else None, steps[:index]))

@@ -165,6 +165,8 @@ def test_ranges_and_tolerances_are_told_apart() -> None:
     table = {line.name: line for line in evidence_table(van())}
     assert " to " in table["vehicle, supply"].value and table["vehicle, supply"].tolerance == ""
     assert table["pedal, rod pin, forward"].tolerance.startswith("± ")
+    crimp = table["B1, housing A, contact, crimp height"]
+    assert (crimp.value, crimp.tolerance) == ("1.15 mm", "± 0.05 mm")
     assert tolerance_text(parse("0.05 V..0.95 V", "voltage")) == "± 0.45 V"
     assert tolerance_text(parse("1.000 V ± 1 mV", "voltage")) == "1.000 V ± 1 mV", "0.00 V would be a lie"
 
@@ -178,6 +180,14 @@ def test_ranges_and_tolerances_are_told_apart() -> None:
         ("B1", ("lever", "springs", "rest_moment"), "B1, lever, springs, moment at rest"),
         ("B1", ("idle_contact", "at"), "B1, idle contact, lever angle"),
         ("B1", ("tracks", "a", "output", "points", 1, "at"), "B1, track a, output, point 2, lever angle"),
+        ("", ("loom", "runs", "a-b", "corners", 1), "run a-b, bend 2"),
+        ("", ("loom", "runs", "a-b", "beside", 0, "apart"), "run a-b, neighbour 1, distance"),
+        ("K1", ("draws", "feed.87", "inrush"), "K1, drawn through feed.87, inrush"),
+        (
+            "K1",
+            ("housings", "A", "cavities", "3", "contact", "strip"),
+            "K1, housing A, place 3, contact, insulation to strip",
+        ),
     ],
 )
 def test_figures_have_names_in_words(device: str, path: tuple[str | int, ...], name: str) -> None:
