@@ -20,7 +20,7 @@ from conversion.plan.loom.tables.build_order import PHASES, build_order
 from conversion.plan.loom.tables.buying import GROUPS, SAMPLES, label_tube, parts_to_buy, spared
 from conversion.plan.loom.tables.continuity import must_conduct, must_not_conduct
 from conversion.plan.loom.tables.cutting import cut_list
-from conversion.plan.loom.tables.labels import all_labels, other_labels, sheet_layout, wire_labels
+from conversion.plan.loom.tables.labels import FROM_END_MM, all_labels, other_labels, sheet_layout, wire_labels
 from conversion.plan.loom.tables.splices import splice_rows
 from conversion.plan.loom.tables.tails import tails
 from conversion.resources import harnesses_dir
@@ -271,6 +271,7 @@ def test_every_housing_at_a_station_has_its_tail(demo: str) -> None:
                 assert len(tags) < 2 or description.conversion.devices[device].station is None
                 continue
             assert {wire.tag for wire in tail.wires} == tags
+            assert 0.0 <= tail.covered_mm <= tail.length_mm - FROM_END_MM or tail.covered_mm == 0.0
             for wire in tail.wires:
                 length = plan(demo).lengths.get(wire.tag)
                 assert length is None or tail.length_mm <= length.tails_mm + length.drip_mm + 1e-9

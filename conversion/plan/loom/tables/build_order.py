@@ -21,8 +21,8 @@ from conversion.wiring import End, Wire
 if TYPE_CHECKING:
     from conversion.plan.plan import Plan
 
-BARE_MM = 40.0
-"""Of a tail at its housing, so that a contact can still be taken out and made anew. Common practice, no source."""
+UNTWISTED_MM = 40.0
+"""At a housing, so that each contact finds its place without pull. Common practice, no source."""
 
 PHASES: dict[str, str] = {
     "board": "Board: a peg at every station, a clamp at every housing",
@@ -99,7 +99,7 @@ def _twist(plan: Plan) -> Iterator[BuildStep]:
     for twist in plan.twists:
         shared = [set(plan.routes[tag].runs) for tag in twist.tags]
         runs = [run for run in plan.routes[twist.tags[0]].runs if all(run in each for each in shared)]
-        along = f" along {', '.join(runs)} and the tails" if runs else ""
+        along = f" along {', '.join(runs)}, then to {_mm(UNTWISTED_MM)} before each housing" if runs else ""
         yield BuildStep("twist", twist.name, twist.tags, f"one turn every {_mm(twist.pitch_mm)}{along}")
 
 
@@ -167,10 +167,11 @@ def _cover(plan: Plan) -> Iterator[BuildStep]:
     for bundle in plan.bundles.values():
         yield BuildStep("cover", f"run {bundle.run}", bundle.tags, bundle_words(bundle))
     for tail in tails(plan):
-        tags = tuple(wire.tag for wire in tail.wires)
-        thick = f"about {show(tail.over_mm, 'length')} thick"
-        how = f"{_mm(tail.length_mm)} long, {thick}; {cover_words(tail.cover)}; the last {_mm(BARE_MM)} stay bare"
-        yield BuildStep("cover", f"tail of {tail.name}", tags, how)
+        if tail.covered_mm > 0.0:
+            tags = tuple(wire.tag for wire in tail.wires)
+            how = f"about {show(tail.over_mm, 'length')} thick; {cover_words(tail.cover)}"
+            how += f", over the first {_mm(tail.covered_mm)} of {_mm(tail.length_mm)}: the labels stay outside"
+            yield BuildStep("cover", f"tail of {tail.name}", tags, how)
 
 
 def bundle_words(bundle: Bundle) -> str:

@@ -211,7 +211,8 @@ def _covering(plan: Plan) -> Iterator[Item]:
         where = bundle.run if bundle.length_mm is not None else f"{bundle.run} (length not known)"
         add(bundle.cover, bundle.length_mm or 0.0, where)
     for tail in tails(plan):
-        add(tail.cover, tail.length_mm, f"tail of {tail.name}")
+        if tail.covered_mm > 0.0:
+            add(tail.cover, tail.covered_mm, f"tail of {tail.name}")
     for what, length in lengths.items():
         used, buy = _metres(plan, length)
         yield Item("covering", what, used, buy, "m", ", ".join(runs[what]))

@@ -12,7 +12,7 @@ from conversion.wiring import SplicePoint
 if TYPE_CHECKING:
     from conversion.plan.plan import Plan
 
-FROM_END_MM = 60.0
+FROM_END_MM = 40.0
 """From the end of the insulation to the label, so that two new terminations leave it alone. Common practice, no
 source."""
 
@@ -84,6 +84,13 @@ def sheet_layout(form: LabelSheet | None) -> SheetLayout | None:
     across = width + (form.gap_across.nominal if form.gap_across else 0.0)
     down = height + (form.gap_down.nominal if form.gap_down else 0.0)
     return SheetLayout(form.paper, form.across, form.down, width, height, left, top, across, down, bought=True)
+
+
+def end_without_cover_mm(plan: Plan) -> float:
+    """Of a tail at its housing, so that the labels can be read and contacts can be made anew. [mm]"""
+    loom = plan.description.conversion.loom
+    layout = sheet_layout(loom.labels if loom else None)
+    return FROM_END_MM + (layout.width_mm if layout else 0.0) + 10.0
 
 
 def wire_labels(plan: Plan) -> Iterator[Label]:

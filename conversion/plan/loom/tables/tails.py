@@ -10,6 +10,7 @@ from conversion.loom.lengths import drip_loop_mm, tail_mm
 from conversion.loom.protection import Cover, cover_for
 from conversion.plan.loom.ends import device_zones, station_zones_of, terminations
 from conversion.plan.loom.shrink import over_wires_mm
+from conversion.plan.loom.tables.labels import end_without_cover_mm
 from conversion.wiring import Wire
 
 if TYPE_CHECKING:
@@ -24,6 +25,7 @@ class Tail:
         name: Device, and its housing where it has several.
         wires: All of them.
         length_mm: Drip loop included. [mm]
+        covered_mm: From the station to where the labels begin; 0 where they take all of it. [mm]
         over_mm: Diameter of the circle round them. [mm]
         cover: As in the zone of the station.
     """
@@ -31,6 +33,7 @@ class Tail:
     name: str
     wires: tuple[Wire, ...]
     length_mm: float
+    covered_mm: float
     over_mm: float
     cover: Cover
 
@@ -51,4 +54,6 @@ def tails(plan: Plan) -> Iterator[Tail]:
         several = len(plan.description.parts[device].housings) > 1
         length = tail_mm(plan.description, device) + drip_loop_mm(plan.description, device, at_station)
         over = over_wires_mm(wires)
-        yield Tail(f"{device} {housing}" if several else device, wires, length, over, cover_for(zone, over))
+        name = f"{device} {housing}" if several else device
+        covered = max(0.0, length - end_without_cover_mm(plan))
+        yield Tail(name, wires, length, covered, over, cover_for(zone, over))
