@@ -191,6 +191,30 @@ search:
     weights: {force: 0 %, feel: 200 %}
 ```
 
+What a run passes, and what lies beside it:
+
+```yaml
+# conversion.yaml, in place of loom.runs.bulkhead-battery
+loom:
+  runs:
+    bulkhead-battery:
+      between: [bulkhead, battery]
+      length: 760 mm ± 10 mm
+      zone: hot
+      beside: [{what: starter, apart: 40 mm}, {what: exhaust, apart: 120 mm}]
+      corners: [110 mm]
+      closed_to: [sensors, motor]
+```
+
+```yaml
+# conversion.yaml, in place of loom.zones
+loom:
+  zones:
+    hot: {ambient: 120 °C, clip_every: 150 mm}
+  insulation: 125 °C
+  allowed_drop: {continuous: 0.4 V}
+```
+
 Wires that differ from what the roles give:
 
 ```yaml

@@ -56,7 +56,6 @@ SELF_EVIDENT = {
     "Loom.board": "The board that the loom is laid on; without one the drawing takes the room that it needs.",
     "Loom.labels": "The sheet of labels that was bought; without one, strips to be cut from plain paper.",
     "WireChange.colour": "Instead of the default of its role.",
-    "WireChange.size": "Conductor cross-section, instead of the default of its role.",
     "Part.title": "What it is, in words; printed.",
     "Part.note": "Anything worth knowing, such as how it was measured; printed.",
     "Part.housings": "The shells that hold its terminals.",
@@ -97,6 +96,11 @@ NOTES = {
         "  - [Z1, K1.7]\n"
         "```\n\n"
         "A file of its own, named as `as_wired: as-wired.yaml`, holds the entries and nothing else."
+    ),
+    "Loom": (
+        "[The page on the loom](loom.md) tells how to measure it. Way, length and size of every wire follow from it; "
+        "what closes a run is never broken. A station that no run reaches is a fault; runs that do not meet, and wires "
+        "that may not pass, are findings."
     ),
     "FitForm": (
         "A bulkhead, floor, floor mat, carpet, shoe, column and brake pedal are asked for: describe each as an "
