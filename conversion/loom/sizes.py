@@ -98,18 +98,21 @@ def choose_sizes(cases: Sequence[SizingCase], loops: Sequence[Loop], insulation_
     Returns:
         By tag, in the order of the cases.
     """
-    by_tag = {case.tag: case for case in cases}
     limits = {case.tag: _own_limits(case, insulation_degc) for case in cases}
-    start = {tag: max([limit.size_mm2 for limit in own] + [by_tag[tag].said_mm2 or 0.0]) for tag, own in limits.items()}
+    own = {tag: max(limit.size_mm2 for limit in each) for tag, each in limits.items()}
+    said = {case.tag: case.said_mm2 for case in cases if case.said_mm2 is not None}
     copper = copper_of(cases, insulation_degc)
-    raised = raised_for_drop(loops, start, copper)
+    raised = raised_for_drop(loops, {tag: max(size, said.get(tag, 0.0)) for tag, size in own.items()}, copper)
+    # What would be chosen for a wire if its size were not described.
+    free = raised_for_drop(loops, own, copper) if said else {}
+    instead = {tag: max(own[tag], free[tag].size_mm2 if tag in free else 0.0) for tag in said}
     for tag, each in raised.items():
         words = (
             f"On its whole way {each.load} would lose {show(each.before_v, 'voltage')}, where "
             f"{show(each.allowed_v, 'voltage')} is allowed; {show(each.size_mm2, 'area')} here mends that cheapest."
         )
         limits[tag] = (*limits[tag], Limit("drop", each.size_mm2, words))
-    return {case.tag: _choice(case, limits[case.tag], copper, insulation_degc) for case in cases}
+    return {case.tag: _choice(case, limits[case.tag], instead.get(case.tag), copper, insulation_degc) for case in cases}
 
 
 def copper_of(cases: Sequence[SizingCase], insulation_degc: float) -> Copper:
@@ -145,15 +148,22 @@ def _own_limits(case: SizingCase, insulation_degc: float) -> tuple[Limit, ...]:
     return tuple(found)
 
 
-def _choice(case: SizingCase, limits: tuple[Limit, ...], copper: Copper, insulation_degc: float) -> SizeChoice:
+def _choice(
+    case: SizingCase, limits: tuple[Limit, ...], instead_mm2: float | None, copper: Copper, insulation_degc: float
+) -> SizeChoice:
     deciding = max(limits, key=_weight)
     # What is only habit asks nothing of a size that the builder has chosen.
     needed = max((limit.size_mm2 for limit in limits if limit.name != "habit"), default=0.0)
     size = deciding.size_mm2 if case.said_mm2 is None else case.said_mm2
     ohm = copper.ohm(case.tag, size)
     words = deciding.words
-    if case.said_mm2 is not None:
-        words = f"{show(size, 'area')} as described. {deciding.words}"
+    if instead_mm2 is not None and needed > size * (1 + 1e-9):
+        words = f"{show(size, 'area')} as described; {show(needed, 'area')} is needed. {deciding.words}"
+    elif instead_mm2 is not None:
+        same = abs(instead_mm2 - size) < 1e-9
+        words = (
+            f"{show(size, 'area')} as described; {'the same' if same else show(instead_mm2, 'area')} would be chosen."
+        )
     return SizeChoice(
         tag=case.tag,
         size_mm2=size,

@@ -77,8 +77,16 @@ class TestWhatDecides:
     def test_what_is_said_stays_and_what_it_should_be_stands_beside_it(self) -> None:
         choice = choose_sizes([case(said_mm2=0.35, current_a=20.0)], [], INSULATION)["W1"]
         assert (choice.size_mm2, choice.decided_by, choice.enough) == (0.35, "said", False)
-        assert choice.needed_mm2 > 0.35
+        assert choice.needed_mm2 > 0.35 and "is needed" in choice.words
         assert choose_sizes([case(said_mm2=0.35)], [], INSULATION)["W1"].enough
+
+    def test_what_would_be_chosen_stands_beside_a_size_that_is_enough(self) -> None:
+        """The drop counts in that, though the size as described leaves none too great."""
+        loop = [Loop("load", 0.5, {"W1": 8.0})]
+        described = choose_sizes([case(said_mm2=4.0, current_a=8.0, length_m=3.0)], loop, INSULATION)["W1"]
+        free = choose_sizes([case(current_a=8.0, length_m=3.0)], loop, INSULATION)["W1"]
+        assert free.decided_by == "drop" and described.enough
+        assert described.words == f"4.00 mm² as described; {free.size_mm2:.2f} mm² would be chosen."
 
     def test_air_as_hot_as_the_insulation_stands_leaves_nothing(self) -> None:
         choice = choose_sizes([case(passages=(replace(CABIN, ambient_degc=110.0),))], [], INSULATION)["W1"]

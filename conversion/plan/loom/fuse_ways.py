@@ -69,7 +69,7 @@ def find_fuse_ways(description: Description, wiring: Wiring, feeding: Feeding) -
             for role in feeding.roles(device, "switch") if feeding.roles(device, "feed") else ():
                 feeds[fuse].update(dict.fromkeys(wire.tag for wire in wiring.of_role(role)))
     return FuseWays(
-        {fuse: tuple(tags) for fuse, tags in feeds.items()},
+        {fuse: tuple(wire.tag for wire in wiring.wires if wire.tag in tags) for fuse, tags in feeds.items()},
         {fuse: tuple(ends[fuse]) for fuse in feeds},
         {tag: tuple(dict.fromkeys(devices)) for tag, devices in unfused.items()},
     )
