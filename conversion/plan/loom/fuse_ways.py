@@ -110,8 +110,8 @@ def protections(
             for tag, count in times.items():
                 shared = f", shared by {len(grounds)} ground wires of {device}" if count < len(grounds) else ""
                 whole = rating(fuse)
-                part = None if whole is None else whole * count / len(grounds)
-                note(tag, fuse, part, fuse_words(fuse, whole) + shared)
+                passed = None if whole is None else whole * count / len(grounds)
+                note(tag, fuse, passed, fuse_words(fuse, whole) + shared)
     return found
 
 
