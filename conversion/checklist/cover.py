@@ -26,8 +26,8 @@ _NOT_CHECKED = (
     "Tolerances that the description does not state: such a figure counts as exact, and chances are those of the "
     "stated limits, each figure independent of the others.",
     "Wear, play, dirt, ice and corrosion of ball joints, springs, terminals and tracks.",
-    "What heats the loom besides its own currents and the described air, the real curves of its fuses, and currents that "
-    "nobody described.",
+    "What heats the loom besides its own currents and the described air, the real curves of its fuses, and currents "
+    "that nobody described.",
     "Whether the loom can be laid where the description has it, and what rubs, shakes or wets it there.",
     "Faults outside the sensing circuits, faults inside the control unit, more than two at once, and two at once where "
     "the section on faults does not speak of pairs.",

@@ -50,7 +50,7 @@ def _cluster(x: float, y: float) -> Sites:
     """The sites of the hexagonal pattern of circles of radius 1, outwards from a point."""
     along, across = np.meshgrid(np.arange(-12, 13), np.arange(-12, 13))
     points = np.column_stack(((2 * along + across).ravel() - x, (math.sqrt(3.0) * across).ravel() - y))
-    far = np.round(np.hypot(points[:, 0], points[:, 1]), 9)
+    far = np.round(np.hypot(points[:, 0], points[:, 1]), 9).astype(np.float64)
     order = np.lexsort((points[:, 1], points[:, 0], far))[:_CLUSTER_SITES]
     return Sites(np.ones(len(order)), points[order], far[order] + 1.0)
 
