@@ -155,6 +155,8 @@ def test_what_must_conduct_proves_every_wire() -> None:
         sizes = [wire.size_mm2 for wire in each.along]
         assert each.wire_ohm == pytest.approx(sum(map(conductor_ohm, sizes, lengths)))
         assert each.wire_ohm < each.most_ohm
+    pairs = [frozenset((each.start, each.end)) for each in readings]
+    assert len(set(pairs)) == len(pairs)
 
 
 def test_what_must_not_conduct_is_never_one_piece_of_the_loom() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import groupby
+from string import ascii_uppercase
 
 from conversion.loom.lengths import RETERMINATION_MM, RETERMINATIONS
 from conversion.pack.blocks import Block, Cautions, Cell, Column, Group, Paragraph, Table
@@ -40,8 +41,10 @@ def order_section(plan: Plan) -> Section:
     )
     blocks: list[Block] = [Cautions("Before the first cut", _CAUTIONS), Paragraph(said)]
     groups = [
-        Group(f"{number}. {PHASES[phase]}", tuple(_row(step) for step in steps))
-        for number, (phase, steps) in enumerate(groupby(build_order(plan), key=lambda step: step.phase), 1)
+        Group(f"{letter}. {PHASES[phase]}", tuple(_row(step) for step in steps))
+        for letter, (phase, steps) in zip(
+            ascii_uppercase, groupby(build_order(plan), key=lambda step: step.phase), strict=False
+        )
     ]
     if groups:
         blocks.append(Table(_COLUMNS, tuple(groups)))

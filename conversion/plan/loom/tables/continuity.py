@@ -107,9 +107,12 @@ def _leads(plan: Plan, wire: Wire) -> tuple[End, End, tuple[Wire, ...]]:
         start, end = end, start
     if not isinstance(start, SplicePoint):
         return start, end, (wire,)
-    for other in plan.wiring.at(start):
+    met = plan.wiring.at(start)
+    at = met.index(wire)
+    # Each is read with the one before it, so that no pair of leads stands twice where three wires meet.
+    for other in (*met[:at][::-1], *met[at + 1 :][::-1]):
         far = other.end if other.start == start else other.start
-        if other is not wire and isinstance(far, Terminal):
+        if isinstance(far, Terminal):
             return far, end, (other, wire)
     return start, end, (wire,)
 
