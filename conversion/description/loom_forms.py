@@ -109,8 +109,8 @@ class Loom(Described):
     )
     insulation: fig.Temperature = Field(
         None,
-        description="What the wires' insulation stands for its whole life. Default: 105 °C, as thin-wall road-vehicle "
-        "wire of class B (ISO 6722-1, from memory).",
+        description="What the wires' insulation stands for its whole life. Default: 105 °C, as most thin-wall wire for "
+        "road vehicles (common practice, no source).",
     )
     allowed_drop: AllowedDrop | None = None
     twist_pitch: fig.Length = Field(

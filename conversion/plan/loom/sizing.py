@@ -23,7 +23,7 @@ from conversion.plan.loom.loads import Loads, gather_loads
 from conversion.wiring import Wire, Wiring
 
 INSULATION_DEGC = 105.0
-"""Thin-wall road-vehicle wire of class B, ISO 6722-1 (from memory)."""
+"""Most thin-wall wire for road vehicles. Common practice, no source."""
 
 
 @dataclass(frozen=True)
