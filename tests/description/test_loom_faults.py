@@ -205,3 +205,19 @@ def test_every_lonely_station_is_told_by_the_loom_command(tmp_path: Path) -> Non
     answer = treadle("loom", home)
     assert answer.code == 2 and answer.out == ""
     assert "no run reaches 'loft'" in answer.err and "no run reaches 'cellar'" in answer.err
+
+
+def test_a_ring_is_told_where_the_board_is_asked_for_and_nothing_is_made(tmp_path: Path) -> None:
+    ring = [
+        f"{RUNS}.bulkhead-engine.beside = [{{what: ignition, apart: 60 mm}}]",
+        f"{RUNS}.wing = {{between: [bulkhead, engine], length: 1430 mm, zone: engine bay}}",
+    ]
+    home = patched_copy(tmp_path, ring)
+    assert treadle("loom", home).code == 0
+    answer = treadle("loom", home, "--out", tmp_path / "made")
+    assert answer.code == 2 and not (tmp_path / "made").exists()
+    assert "loom.runs.bulkhead-engine: closes a loop with wing" in answer.err and "'closed_to'" in answer.err
+    assert answer.err.startswith("conversion.yaml:")
+    opened = patched_copy(tmp_path / "opened", [*ring, f"{RUNS}.bulkhead-engine.closed_to = [motor]"])
+    answer = treadle("loom", opened, "--out", tmp_path / "made")
+    assert answer.code == 0 and (tmp_path / "made" / "board" / "board.pdf").is_file()
