@@ -21,14 +21,14 @@ _JOINED = (
     Column("Through", 1.0),
     Column("Wires alone", 1.0, "right", "mohm"),
     Column("At most", 0.9, "right", _OHM),
-    Column("Read", 1.2, "center"),
+    Column("Read", 1.7, "center"),
 )
 _APART = (
     Column("Contact", 1.2),
     Column("Wire", 0.8),
     Column("Against, one after the other", 3.6),
     Column("At least", 1.2, "right"),
-    Column("Least read", 1.3, "center"),
+    Column("Least read", 1.7, "center"),
 )
 _SAID = (
     "Nothing plugged in, no fuse fitted, battery off. Hold the leads together first and take off what they read. "

@@ -135,11 +135,12 @@ def _size(each: SizeChoice) -> tuple[Cell, ...]:
 def _drop(each: LoopDrop) -> tuple[Cell, ...]:
     lacking = _unmeasured(each)
     unmeasured = f"without {', '.join(lacking)}, whose length is not known" if lacking else ""
+    by_wire = [f"{tag} {show(volts, 'voltage')}" for tag, volts in each.by_wire_v.items() if tag not in lacking]
     return (
         Cell(each.load, "" if each.enough else "more than is allowed"),
         Cell(show(each.drop_v, "voltage"), unmeasured),
         Cell(show(each.allowed_v, "voltage")),
-        Cell(", ".join(f"{tag} {volts:.2f} V" for tag, volts in each.by_wire_v.items() if not math.isnan(volts))),
+        Cell(", ".join(by_wire)),
     )
 
 
