@@ -20,6 +20,7 @@ DEMOS = ("market-van", "trials-buggy", "first-attempt")
 SENSORS: tuple[Sensor, ...] = ("pedal", "throttle")
 BARE = [
     "conversion: loom.contact_resistance = 0.1 mohm",
+    *(f"conversion: devices.{device}.tail = 1 mm" for device in ("K1", "B1", "M1")),
     *(f"K1: supplies.{name}.source_resistance = 0.1 mohm" for name in ("one", "two", "three", "four")),
     *(
         f"conversion: loom.runs.{run}.length = 1 mm"
@@ -41,7 +42,7 @@ def read_v(circuit: SensingCircuit, track: str) -> np.ndarray:
 def test_without_losses_it_reads_what_the_sweep_reads(sensor: Sensor, tmp_path: Path) -> None:
     plan = patched_plan(tmp_path, BARE)
     for track, swept in plan.sensor(sensor).tracks.items():
-        assert read_v(plan.circuit(sensor), track) == pytest.approx(swept.volts, abs=1e-4), "only the tails are left"
+        assert read_v(plan.circuit(sensor), track) == pytest.approx(swept.volts, abs=2e-5)
         bare = gather_tracks(plan.description, sensor)[track].model.volts(plan.sensor(sensor).position)
         assert read_v(plan.circuit(sensor), track) == pytest.approx(bare, abs=2e-5)
 
@@ -65,18 +66,22 @@ def test_with_losses_it_differs_by_what_wires_and_supply_explain(name: str, sens
 
 
 def test_one_track_by_hand(tmp_path: Path) -> None:
-    """5 V through 0.5 ohm, wires of 1160 mm of 0.5 mm² at 20 °C (39.0 mohm/m), four contacts of 10 mohm; no pull."""
+    """5 V through 0.5 ohm, 1160 mm of 0.5 mm² and two tails of 150 mm at 20 °C (39.0 mohm/m), four contacts of 10 mohm.
+
+    Nothing pulls.
+    """
     sized = [f"{{role: pedal.a.{which}, size: 0.5 mm²}}" for which in ("supply", "ground")]
     plan = patched_plan(
         tmp_path,
         [
             "K1: accepts.pedal.tracks.a.pull = none",
             "conversion: loom.temperature = 20 °C",
+            *(f"conversion: devices.{device}.tail = 150 mm" for device in ("K1", "B1")),
             f"conversion: loom.wires = [{', '.join(sized)}]",
         ],
     )
     circuit, ratio = plan.circuit("pedal"), plan.pedal_tracks["a"].model.output_ratio(plan.pedal.position)
-    way = 1.160 * 0.0390 + 2 * 0.010
+    way = 1.460 * 0.0390 + 2 * 0.010
     by_hand = 5.0 * (ratio * 1600.0 + way) / (1600.0 + 0.5 + 2 * way)
     assert read_v(circuit, "a") == pytest.approx(by_hand, abs=1e-9)
 

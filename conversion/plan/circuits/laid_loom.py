@@ -122,9 +122,9 @@ def _series_ohm(description: Description, terminal: Terminal, roles: tuple[str, 
 
 
 def _length_mm(plan: Plan, wire: Wire, conductor: Conductor, part: CircuitPart) -> float:
-    route = plan.routes[wire.tag]
-    if route.length_mm is not None:
-        return route.length_mm
+    route, copper_m = plan.routes[wire.tag], plan.sizes.lengths_m.get(wire.tag)
+    if copper_m is not None:
+        return 1000.0 * copper_m
     if not conductor.is_sensing:
         part.taken.append(f"The length of {wire.tag} is not known; it counts as nothing.")
         return 0.0
