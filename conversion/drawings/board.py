@@ -28,7 +28,9 @@ _EDGE_MM = 7.0
 _NAME_MM, _LENGTH_MM = 2.5, 2.2
 _NODE_MM, _END_MM = 0.9, 0.6
 _LEADER = Pen(0.1, colour=GREY)
-_FAR_MM = 45.0
+# How far names may be led away; where there are many, leaders would hide the loom.
+_FAR_MM, _NEAR_MM = 45.0, 3.0
+_MANY = 150
 _GAP_MM = 0.5
 
 
@@ -145,4 +147,5 @@ class _Picture:
         where, half = zip(*lines, strict=True)
         placed = self._scale * np.array(where) + np.tile(self._shift, 2)
         inside = np.array([0.5, 0.5, WIDTH_MM - 0.5, self._height - 0.5])
-        return Ground(placed, np.array(half), np.empty((0, 4)), inside, _GAP_MM, _FAR_MM)
+        far_mm = _FAR_MM if len(ways) + len(self.layout.stations) < _MANY else _NEAR_MM
+        return Ground(placed, np.array(half), np.empty((0, 4)), inside, _GAP_MM, far_mm)

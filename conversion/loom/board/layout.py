@@ -137,7 +137,8 @@ def _lay_piece(piece: BoardTree, width_mm: float, height_mm: float) -> Laying:
     for size, ways in groupby(_attempts(total, width_mm, height_mm, _end_mm(piece, trunk), few), lambda each: each[0]):
         for (_, row, apart), taste in product(ways, TASTES):
             laying = Laying(piece, spine_of(total, row, apart), trunk, runs, size, taste)
-            laying.run()
+            if not laying.run(give_up=math.isfinite(size[0])):
+                continue
             if best is None or laying.blemishes < best.blemishes:
                 best = laying
             if not any(best.blemishes) or not (few or 0 < laying.over < HOPELESS):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,7 +12,9 @@ from conversion.linkage.turning import Array
 from conversion.loom.board.touching import box_distance_mm, line_distance_mm, line_in_box
 
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
-_ROUND = tuple(math.radians(each) for each in range(0, 360, 15))
+_ROUND = tuple(np.array([math.cos(turn), math.sin(turn)]) for turn in np.radians(range(0, 360, 15)))
+# Upright first, then slanting, then level.
+_ORDER = (6, 18, 3, 9, 15, 21, 0, 12, 4, 8, 16, 20, 5, 7, 17, 19)
 
 
 @dataclass(frozen=True)
@@ -85,41 +87,65 @@ def place_words(wanted: Sequence[Words], ground: Ground) -> list[Placed]:
 
 
 def _place(words: Words, ground: Ground, boxes: Array, leaders: Array) -> Placed:
-    best: tuple[float, Array] | None = None
-    for candidates, led in ((_beside(words, ground), False), (_away(words, ground), True)):
-        tried = np.array(list(candidates))
-        if not len(tried):
-            continue
+    best: tuple[float, Placed] | None = None
+    half = np.array(words.size_mm) / 2
+    for tried, led in _batches(words, ground):
         middles, anchors = tried[:, :2], tried[:, 2:]
-        half = np.array(words.size_mm) / 2
         there = np.concatenate([middles - half, middles + half], axis=1)
-        hits = _hits(there, ground, boxes, leaders)
-        ways = np.concatenate([_edge(there, anchors), anchors], axis=1) if led else None
-        if ways is not None:
-            hits = hits + line_in_box(ways, boxes, 0.3 * ground.gap_mm).sum(axis=1)
-            hits = hits + 0.2 * (line_distance_mm(_shortened(ways), ground.lines) < ground.half_mm + 0.3).sum(axis=1)
-            if len(leaders):
-                hits = hits + 2 * (line_distance_mm(ways, leaders) < 0.5).sum(axis=1)
-        clear = np.flatnonzero(hits < 1e-9)
-        if len(clear):
-            first = int(clear[0])
-            return Placed(there[first], None if ways is None else ways[first].reshape(2, 2), True)
-        worst = int(np.argmin(hits))
-        if best is None or hits[worst] < best[0]:
-            best = (float(hits[worst]), there[worst])
+        ways = np.concatenate([np.clip(anchors, there[:, :2], there[:, 2:]), anchors], axis=1) if led else None
+        hits = _hits(there, ways, _near(ground, there, anchors), _near_boxes(boxes, there, anchors, ground), leaders)
+        least = int(np.argmin(hits))
+        clear = bool(hits[least] < 1e-9)
+        placed = Placed(there[least], None if ways is None else ways[least].reshape(2, 2), clear)
+        if clear:
+            return placed
+        if best is None or hits[least] < best[0]:
+            best = (float(hits[least]), placed)
     assert best is not None, "there is always a place to try"
-    return Placed(best[1], None, False)
+    return best[1]
 
 
-def _hits(there: Array, ground: Ground, boxes: Array, leaders: Array) -> Array:
-    hits = line_in_box(ground.lines, there, ground.half_mm[:, None] + ground.gap_mm).sum(axis=0)
-    if len(boxes):
-        hits = hits + (box_distance_mm(there, boxes) < ground.gap_mm - 1e-9).sum(axis=1)
-    if len(leaders):
-        hits = hits + line_in_box(leaders, there, 0.5 * ground.gap_mm).sum(axis=0)
+def _batches(words: Words, ground: Ground) -> Iterator[tuple[Array, bool]]:
+    """Places to try, the nearest first: middle of the words and what they speak of, (n, 4); and whether led to."""
+    yield np.array(list(_beside(words, ground))), False
+    step = max(2.0 * ground.gap_mm, 0.5 * words.size_mm[1])
+    for number in range(1, max(2, int(ground.far_mm / step))):
+        yield _away(words, number * step), True
+
+
+def _near(ground: Ground, there: Array, anchors: Array) -> Ground:
+    """The ground with only the lines that some place to try could come near."""
+    low = np.minimum(there[:, :2].min(axis=0), anchors.min(axis=0))
+    high = np.maximum(there[:, 2:].max(axis=0), anchors.max(axis=0))
+    reach = (ground.half_mm + 2 * ground.gap_mm)[:, None]
+    lines = ground.lines
+    lows = np.minimum(lines[:, :2], lines[:, 2:]) - reach
+    highs = np.maximum(lines[:, :2], lines[:, 2:]) + reach
+    near = np.all(lows <= high, axis=1) & np.all(highs >= low, axis=1)
+    return replace(ground, lines=lines[near], half_mm=ground.half_mm[near])
+
+
+def _near_boxes(boxes: Array, there: Array, anchors: Array, ground: Ground) -> Array:
+    low = np.minimum(there[:, :2].min(axis=0), anchors.min(axis=0)) - 2 * ground.gap_mm
+    high = np.maximum(there[:, 2:].max(axis=0), anchors.max(axis=0)) + 2 * ground.gap_mm
+    near: Array = boxes[np.all(boxes[:, :2] <= high, axis=1) & np.all(boxes[:, 2:] >= low, axis=1)]
+    return near
+
+
+def _hits(there: Array, ways: Array | None, ground: Ground, boxes: Array, leaders: Array) -> Array:
+    """How much each place has against it; nothing where it is clear."""
+    hits = line_in_box(ground.lines, there, ground.half_mm[:, None] + ground.gap_mm).sum(axis=0).astype(float)
+    hits += (box_distance_mm(there, boxes) < ground.gap_mm - 1e-9).sum(axis=1)
+    hits += line_in_box(leaders, there, 0.5 * ground.gap_mm).sum(axis=0)
     outside = np.any(there[:, :2] < ground.inside[:2], axis=1) | np.any(there[:, 2:] > ground.inside[2:], axis=1)
-    total: Array = hits + 100.0 * outside
-    return total
+    hits += 100.0 * outside
+    if ways is not None:
+        hits += line_in_box(ways, boxes, 0.3 * ground.gap_mm).sum(axis=1)
+        # What the words speak of lies at the leader's end, and is no hindrance.
+        own = line_distance_mm(ways[:, [2, 3, 2, 3]], ground.lines) <= ground.half_mm
+        hits += 0.2 * ((line_distance_mm(ways, ground.lines) < ground.half_mm + 0.3) & ~own).sum(axis=1)
+        hits += 2.0 * (line_distance_mm(ways, leaders) < 0.5).sum(axis=1)
+    return hits
 
 
 def _beside(words: Words, ground: Ground) -> Iterator[tuple[float, float, float, float]]:
@@ -128,8 +154,7 @@ def _beside(words: Words, ground: Ground) -> Iterator[tuple[float, float, float,
     half_thick = _thickness_at(words, ground)
     length = math.dist(start, end)
     if length < 1e-6:
-        for angle in (_ROUND[index] for index in (6, 18, 3, 9, 15, 21, 0, 12, 4, 8, 16, 20, 5, 7, 17, 19)):
-            out = np.array([math.cos(angle), math.sin(angle)])
+        for out in (_ROUND[index] for index in _ORDER):
             yield *(start + (half_thick + 2.0 * ground.gap_mm + _support(words, out)) * out), *start
         return
     way = (end - start) / length
@@ -143,30 +168,14 @@ def _beside(words: Words, ground: Ground) -> Iterator[tuple[float, float, float,
             yield *(at + side * (off + 1e-6) * across), *at
 
 
-def _away(words: Words, ground: Ground) -> Iterator[tuple[float, float, float, float]]:
-    """Farther and farther from the line, all round."""
+def _away(words: Words, far_mm: float) -> Array:
+    """All round, so far from the line: middle of the words and the point that they speak of, (n, 4)."""
     start, end = words.along
-    shares = (0.5, 0.3, 0.7) if math.dist(start, end) > 1e-6 else (0.5,)
-    step = max(2.0 * ground.gap_mm, 0.5 * words.size_mm[1])
-    for number in range(1, max(2, int(ground.far_mm / step))):
-        for share in shares:
-            at = start + share * (end - start)
-            for angle in _ROUND:
-                out = np.array([math.cos(angle), math.sin(angle)])
-                yield *(at + (number * step + _support(words, out)) * out), *at
-
-
-def _edge(there: Array, anchors: Array) -> Array:
-    """The point of each box that is nearest to its anchor."""
-    nearest: Array = np.clip(anchors, there[:, :2], there[:, 2:])
-    return nearest
-
-
-def _shortened(ways: Array) -> Array:
-    """Leaders without their last part, which ends at what they speak of."""
-    short = ways.copy()
-    short[:, 2:] = ways[:, :2] + 0.9 * (ways[:, 2:] - ways[:, :2])
-    return short
+    shares = np.array([0.5, 0.3, 0.7] if math.dist(start, end) > 1e-6 else [0.5])
+    at = np.repeat(start + shares[:, None] * (end - start), len(_ROUND), axis=0)
+    outs = np.tile(np.array(_ROUND), (len(shares), 1))
+    support = np.min(np.array(words.size_mm) / 2 / np.maximum(np.abs(outs), 1e-9), axis=1)
+    return np.concatenate([at + (far_mm + support)[:, None] * outs, at], axis=1)
 
 
 def _thickness_at(words: Words, ground: Ground) -> float:

@@ -77,8 +77,8 @@ class Laying:
         self._over = 0
         self._lay_trunk()
 
-    def run(self) -> None:
-        """Lay everything."""
+    def run(self, give_up: bool = False) -> bool:
+        """Lay everything; whether it was done: asked to give up, it ends at the first thing that would lie over."""
         waiting = [self._turn(index) for station in self.trunk for index in self.limbs.hung.get(station, ())]
         heapq.heapify(waiting)
         while waiting:
@@ -88,9 +88,12 @@ class Laying:
                 continue
             for other in self._lay(index):
                 heapq.heappush(waiting, self._turn(other))
+            if give_up and self._over:
+                return False
             if limb.end is not None:
                 for below in self.limbs.hung.get(limb.end, ()):
                     heapq.heappush(waiting, self._turn(below))
+        return True
 
     @property
     def over(self) -> int:
