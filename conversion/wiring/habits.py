@@ -1,6 +1,7 @@
 """Colours and sizes that a wire gets where the description says nothing.
 
-Common practice, no source: they are a start that the builder overrides, not a result.
+Common practice, no source: they are a start that the builder overrides, not a result. A size of habit stays only where
+what the wire carries, or its way, is not known.
 """
 
 from __future__ import annotations

@@ -33,7 +33,7 @@ class Wire:
         purpose: One line for documents.
         colour: Colour codes of IEC 60757.
         size_mm2: Conductor cross-section. [mm²]
-        size_said: True when the description gives the size, False when the default of its group applies.
+        size_said: True when the description gives the size, False when it is that of habit or one that was chosen.
         reason: Why it differs from what the roles give; None if it does not.
         place: Where in the description it was asked for.
         via: Stations that its way must pass.
