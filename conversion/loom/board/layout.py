@@ -122,7 +122,7 @@ def lay_board(tree: BoardTree, length_mm: float | None = None, height_mm: float 
     needed = (widest + 2 * BORDER_MM, high_mm + 2 * BORDER_MM)
     if length_mm is None or height_mm is None:
         return _layout(tree, gathered, needed[0], needed[1], np.array([BORDER_MM, BORDER_MM + high_mm]), True)
-    fits = needed[0] <= length_mm + 1e-6 and needed[1] <= height_mm + 1e-6
+    fits = bool(needed[0] <= length_mm + 1e-6 and needed[1] <= height_mm + 1e-6)
     board = np.maximum(needed, [length_mm, height_mm])
     corner = (board - [widest, high_mm]) / 2 + [0.0, high_mm]
     return _layout(tree, gathered, float(board[0]), float(board[1]), corner, fits)
@@ -141,7 +141,7 @@ def _lay_piece(piece: BoardTree, width_mm: float, height_mm: float) -> Laying:
                 continue
             if best is None or laying.blemishes < best.blemishes:
                 best = laying
-            if not any(best.blemishes) or not (few or 0 < laying.over < HOPELESS):
+            if not any(best.blemishes) or laying.over >= HOPELESS or not (few or best.over):
                 break
         if best is not None and not best.over:
             return best

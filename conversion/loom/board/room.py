@@ -98,8 +98,10 @@ class Room:
         self.boxes[gone], self.box_owner[gone] = _AWAY, -1
 
     def reach(self) -> tuple[Array, Array]:
-        """Least and greatest x and y of all that lies there, (2,) each. [mm]"""
+        """Least and greatest x and y of all that lies there, (2,) each; nothing lies at the origin. [mm]"""
         lines, boxes = self.lying()
+        if not len(lines):
+            return np.zeros(2), np.zeros(2)
         ends = np.concatenate([lines[:, :2], lines[:, 2:], boxes[:, :2], boxes[:, 2:]])
         return ends.min(axis=0), ends.max(axis=0)
 
@@ -133,12 +135,14 @@ class Room:
     def _lines_hit(self, tried: Tried, apart: Apart, near: NDArray[np.intp]) -> Truth:
         there, origin = self.lines[near], tried.legs[0, 0, :2]
         from_station = point_distance_mm((origin[0], origin[1]), there)
-        wanted = np.minimum(apart.lines_mm + tried.half_mm + self.half_mm[near], _SHARE * from_station)
+        full = apart.lines_mm + tried.half_mm + self.half_mm[near]
         meets = self.line_ends[near] == tried.station
         incident = meets.any(axis=1)
         hit = np.zeros((len(tried.legs), len(near)), bool)
         for leg in range(tried.legs.shape[1]):
-            close = line_distance_mm(tried.legs[:, leg], there) < wanted
+            begins = tried.legs[:, leg][:, [0, 1, 0, 1]]
+            at_start = from_station if leg == 0 else line_distance_mm(begins, there)
+            close = line_distance_mm(tried.legs[:, leg], there) < np.minimum(full, _SHARE * at_start)
             if leg == 0:
                 close = np.where(incident, self._too_acute(tried.legs[:, 0], there, meets, apart), close)
             hit |= close
