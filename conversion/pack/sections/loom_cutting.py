@@ -83,10 +83,9 @@ def wire_totals_data(plan: Plan) -> DataTable:
 
 def _rows(drums: Iterator[Drum]) -> Iterator[tuple[Cell, ...]]:
     for drum in drums:
-        for position, (wire, length) in enumerate(drum.wires):
-            colour = drum.total.colour
+        for wire, length in drum.wires:
             yield (
-                Cell(colour, colour_in_words(colour)) if position == 0 else Cell(small="the same"),
+                Cell(wire.colour, colour_in_words(wire.colour)),
                 Cell(wire.tag, strong=True),
                 Cell(wire.start.name),
                 Cell(wire.end.name),

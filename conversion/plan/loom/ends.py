@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from conversion.description import Description, Terminal
 from conversion.description.parts import CavityForm, GroundPoint, Supply
@@ -16,8 +16,6 @@ from conversion.wiring import Wire
 
 if TYPE_CHECKING:
     from conversion.plan.plan import Plan
-
-OpenState = Literal["empty", "unused", "not described"]
 
 
 @dataclass(frozen=True)
@@ -54,13 +52,11 @@ class OpenPlace:
 
     Attributes:
         terminal: The place.
-        state: Why there is none.
         sealed: Whether its housing keeps water out once every place is closed.
         plug: What closes it; None where nothing is described.
     """
 
     terminal: Terminal
-    state: OpenState
     sealed: bool
     plug: str | None
 
@@ -83,18 +79,10 @@ def open_places(description: Description) -> Iterator[OpenPlace]:
     for device, part in description.parts.items():
         for name, housing in part.housings.items():
             for cavity in housing.names:
-                state = _state(housing.cavities.get(cavity))
-                if state is not None:
+                form = housing.cavities.get(cavity)
+                if form is None or form.empty or form.unused is not None:
                     terminal = description.terminal(device, name, cavity)
-                    yield OpenPlace(terminal, state, housing.sealed, housing.plug)
-
-
-def _state(form: CavityForm | None) -> OpenState | None:
-    if form is None:
-        return "not described"
-    if form.empty:
-        return "empty"
-    return "unused" if form.unused is not None else None
+                    yield OpenPlace(terminal, housing.sealed, housing.plug)
 
 
 def station_zones_of(description: Description) -> dict[str, Zone]:
