@@ -159,7 +159,7 @@ def in_full(base: Operating, cases: Cases, case: Indices, position: Indices) -> 
             pairs[every, a, b] = pairs[every, b, a] = np.where(a == b, 0.0, left)
             found[chosen] = _solved_volts(base, Items(at, pairs, base.items.shorts))
     short = np.flatnonzero(endless)
-    for one in np.unique(case[short]):
+    for one in sorted(set(case[short].tolist())):
         chosen = short[case[short] == one]
         shorts = base.items.shorts.also(int(cases.a[one]), int(cases.b[one]))
         found[chosen] = _solved_volts(base, Items(position[chosen], base.items.pairs[position[chosen]], shorts))

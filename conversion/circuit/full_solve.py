@@ -209,7 +209,7 @@ def _settle(
             break
         on[todo] = bends.turned(on[todo], bends.to_turn(wrong[moved]))
         put(todo)
-    for item in np.union1d(todo, np.flatnonzero(np.isnan(volts).any(axis=1))):
+    for item in sorted({*todo.tolist(), *np.flatnonzero(np.isnan(volts).any(axis=1)).tolist()}):
         found = walk(linear[item], amps[item], (into, slope[item], offset[item]), alive[item], start[item])
         if found is None:
             volts[item] = np.nan

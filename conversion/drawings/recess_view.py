@@ -122,11 +122,15 @@ def _front(canvas: Canvas, recess: Recess, middle: Point, per_mm: float) -> None
     _pitches(canvas, recess, middle, per_mm, (orr, ob))
 
 
+def _each_once(places: Array) -> Array:
+    return np.array(sorted(set(np.round(places, 6).tolist())))
+
+
 def _pitches(canvas: Canvas, recess: Recess, middle: Point, per_mm: float, corner: Point) -> None:
     """From hole to hole along one row and one column."""
     at = np.array([hole.centre_mm for hole in recess.flat.holes_fitted])
-    row = np.unique(np.round(at[np.isclose(at[:, 1], at[:, 1].min()), 0], 6))
-    column = np.unique(np.round(at[np.isclose(at[:, 0], at[:, 0].max()), 1], 6))
+    row = _each_once(at[np.isclose(at[:, 1], at[:, 1].min()), 0])
+    column = _each_once(at[np.isclose(at[:, 0], at[:, 0].max()), 1])
     foot = middle[1] - float(at[:, 1].min()) * per_mm
     side = middle[0] + float(at[:, 0].max()) * per_mm
     xs, ys = middle[0] + row * per_mm, middle[1] - column[::-1] * per_mm

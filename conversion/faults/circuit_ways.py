@@ -69,9 +69,10 @@ def circuit_ways(
     index = np.arange(len(changes))
     begun = np.where(made.only_open[:, None], one, 0.0)
     ways = Ways(index, np.nan_to_num(start), np.nan_to_num(end), begun, one, made.scale_ohm, made.series)
-    bent = np.flatnonzero(made.bends() & ~made.only_open)
+    bends = made.bends() & ~made.only_open
+    bent = np.flatnonzero(bends)
     if bent.size:
-        straight = ways.chosen(np.setdiff1d(index, bent))
+        straight = ways.chosen(np.flatnonzero(~bends))
         corners = made.corners(bent)
         known = made.knows_all(corners)
         pieces = [straight]

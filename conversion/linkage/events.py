@@ -93,7 +93,7 @@ def find_events(linkage: Linkage, pedal_angle_end_rad: float) -> list[Event]:
         return lambda angle_rad: solve(linkage, angle_rad).watched()[index].value
 
     edges = {i: _roots(follow(i), looked_at) for i, watch in enumerate(watches) if watch.kind != "reversal"}
-    pieces = np.unique(np.concatenate([looked_at, *edges.values()]))
+    pieces = _each_once(looked_at, *edges.values())
     locks = {
         watch.where: edges[i] + _dips(follow(i), looked_at, watch.touching)
         for i, watch in enumerate(watches)
@@ -158,9 +158,14 @@ def _inside(angles_rad: list[float], end: float) -> list[float]:
     return kept
 
 
+def _each_once(*places: Array | list[float]) -> Array:
+    """All places in order. Sorted here, since numpy's own function loads its masked arrays, which takes long."""
+    return np.array(sorted(set(np.concatenate(places).tolist())))
+
+
 def _roots(function: Callable[[Array], Array], samples: Array) -> list[float]:
     """Places where a function changes sign, also twice between neighbouring samples; nan is no sign."""
-    samples = np.unique(np.concatenate([samples, [place for place, _ in _lowest(function, samples)]]))
+    samples = _each_once(samples, [place for place, _ in _lowest(function, samples)])
     sign = np.sign(function(samples))
     found = [float(place) for place in samples[sign == 0.0]]
     for i in np.flatnonzero(sign[:-1] * sign[1:] < 0.0):
