@@ -233,4 +233,16 @@ def how_to_measure(path: Sequence[str | int]) -> str:
         'Weigh the pedal on kitchen scales.'
     """
     dotted = ".".join(str(step) for step in path)
-    return next((way for pattern, way in _WAYS if fnmatchcase(dotted, pattern)), _OTHERWISE)
+    return next((way for pattern, way in _WAYS if fits(dotted, pattern)), _OTHERWISE)
+
+
+def fits(path: str, pattern: str) -> bool:
+    """Whether a dotted path fits a pattern, in which ``*`` is any text and, after one, ``[0-9]`` a digit.
+
+    The plain beginning is compared first: most patterns fail on it, and need not be made ready for more.
+
+    Example:
+        >>> fits("linkage.pedal.pad.2", "linkage.*.[0-9]"), fits("loom.drum", "linkage.*.[0-9]")
+        (True, False)
+    """
+    return path.startswith(pattern.partition("*")[0]) and fnmatchcase(path, pattern)

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from fnmatch import fnmatchcase
 
 from pydantic import BaseModel
 
 from conversion.description import Place
 from conversion.description.complaints import dotted
 from conversion.plan import Plan
-from conversion.plan.measuring import how_to_measure
+from conversion.plan.measuring import fits, how_to_measure
 from conversion.quantities import EVIDENCES
 from conversion.rules.registry import COMMON_PRACTICE, Found, rule
 
@@ -96,7 +95,7 @@ class _Figure:
     def rests(self, table: tuple[tuple[str, str], ...]) -> str | None:
         """What rests on it by a table; None where the table does not have it."""
         path = dotted(self.path)
-        return next((what for pattern, what in table if fnmatchcase(path, pattern)), None)
+        return next((what for pattern, what in table if fits(path, pattern)), None)
 
 
 @rule("completeness/safety-figure-assumed", severity="FIX", sources=(COMMON_PRACTICE,))
@@ -186,7 +185,7 @@ def figure_unknown(plan: Plan) -> Iterator[Found]:
     Not seen: a figure that may be left out and is; the rules that need it say so.
     """
     for figure in _unknown_figures(plan):
-        told = any(fnmatchcase(dotted(figure.path), pattern) for pattern in _TOLD_ELSEWHERE)
+        told = any(fits(dotted(figure.path), pattern) for pattern in _TOLD_ELSEWHERE)
         if figure.rests(_SAFETY_UNKNOWN) is None and not told:
             yield _not_known(figure, figure.rests(_LESSER) or "what follows from it is not computed")
 
