@@ -7,6 +7,7 @@ description are data all the way: nothing in here is markup of any kind.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, fields, is_dataclass
+from functools import cache
 from typing import Any
 
 from conversion.pack.blocks import Block
@@ -95,15 +96,21 @@ def as_data(document: Document) -> dict[str, Any]:
 
 def _plain(value: Any) -> Any:
     if isinstance(value, str):
-        return " ".join(value.split())
+        return " ".join(value.split()) if value else value
     if isinstance(value, tuple):
         return [_plain(item) for item in value]
-    if is_dataclass(value):
-        data = {each.name: _plain(getattr(value, each.name)) for each in fields(value)}
+    if (names := _names(value.__class__)) is not None:
+        data = {name: _plain(getattr(value, name)) for name in names}
         if hasattr(value, "kind"):
             data["kind"] = value.kind
         return data
     return value
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...] | None:
+    """Of the fields; there are few kinds, and thousands of each. None where it has none."""
+    return tuple(each.name for each in fields(kind)) if is_dataclass(kind) else None
 
 
 def _shortened(text: str, most: int) -> str:

@@ -14,7 +14,8 @@ from conversion.drawings.font_widths import letters
 
 _BREAK = "\u200b"
 _SEPARATOR = re.compile(r"(?<=[A-Za-z]{4}[/_.-])(?=\w)")
-_ENDLESS = re.compile(rf"[^\s{_BREAK}]{{26,}}")
+_LONG = 26
+_ENDLESS = re.compile(rf"[^\s{_BREAK}]{{{_LONG},}}")
 # Words of the data that the templates compare, or that name a file or the document itself.
 _STEERING = ("kind", "key", "align", "fill", "level", "severity", "name", "builder")
 # All of Latin, Greek, Cyrillic and the common signs are in the font, so most texts need no closer look.
@@ -44,13 +45,13 @@ def breakable(text: str) -> str:
         ['parts/', 'module.', 'yaml, 0.50 V']
     """
     text = _SEPARATOR.sub(_BREAK, text)
-    return _ENDLESS.sub(lambda found: _BREAK.join(found[0]), text)
+    return text if len(text) < _LONG else _ENDLESS.sub(lambda found: _BREAK.join(found[0]), text)
 
 
 def for_paper(value: Any) -> Any:
     """Data for the typesetter with every text in it made printable and breakable."""
     if isinstance(value, str):
-        return breakable(printable_in_pdf(value))
+        return breakable(printable_in_pdf(value)) if value else value
     if isinstance(value, list):
         return [for_paper(item) for item in value]
     if isinstance(value, dict):
