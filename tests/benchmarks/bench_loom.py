@@ -1,4 +1,4 @@
-"""A loom of 2 000 wires over 300 runs, against networkx; the worked conversion's loom, against the imports."""
+"""A loom of 2 000 wires over 300 runs, against networkx; its board and the worked conversion's, against the imports."""
 
 from __future__ import annotations
 
@@ -13,10 +13,22 @@ from conversion.description import Description, read_description
 from conversion.loom import find_routes, station_of
 from conversion.loom.bundles import find_bundles
 from conversion.loom.twists import find_twists
+from conversion.plan import Plan
+from conversion.plan.loom.board import board_plan
 from conversion.plan.loom.sizing import size_loom, with_sizes
 from conversion.wiring import Wiring, derive_wires
 from tests.benchmarks.bench_commands import IMPORTS, demo
-from tests.benchmarks.framework import NotMeasured, Times, benchmark, command_times, python, times_of, treadle
+from tests.benchmarks.framework import (
+    NotMeasured,
+    Times,
+    benchmark,
+    best_of,
+    command_time,
+    command_times,
+    python,
+    times_of,
+    treadle,
+)
 from tests.large_loom import write_large_loom
 
 WIRES, RUNS, LOOPS = 2000, 300, 40
@@ -65,6 +77,15 @@ def lay_large() -> Times:
         find_bundles(loom, sized.wires, routes, find_twists(loom, sized.wires))
 
     return times_of(lay, search, repeats=3)
+
+
+@benchmark("board of 300 runs laid out, nothing over anything", at_most=30.0, reference=IMPORTS, within_s=10.0)
+def lay_board_of_many_runs() -> Times:
+    with tempfile.TemporaryDirectory(prefix="treadle-") as folder:
+        plan = Plan(read_description(write_large_loom(Path(folder), wires=WIRES, runs=RUNS)))
+    if len(plan.bundles) < RUNS or board_plan(plan).layout.over:
+        raise NotMeasured("the board has too few runs, or something lies over something")
+    return Times(best_of(lambda: board_plan(plan), repeats=2), command_time(python(IMPORTS), repeats=5))
 
 
 @benchmark("treadle loom, market-van", at_most=5.0, reference=IMPORTS)
