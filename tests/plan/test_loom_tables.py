@@ -20,7 +20,14 @@ from conversion.plan.loom.tables.build_order import PHASES, build_order
 from conversion.plan.loom.tables.buying import GROUPS, SAMPLES, label_tube, parts_to_buy, spared
 from conversion.plan.loom.tables.continuity import must_conduct, must_not_conduct
 from conversion.plan.loom.tables.cutting import cut_list
-from conversion.plan.loom.tables.labels import FROM_END_MM, all_labels, other_labels, sheet_layout, wire_labels
+from conversion.plan.loom.tables.labels import (
+    FROM_END_MM,
+    FROM_SPLICE_MM,
+    all_labels,
+    other_labels,
+    sheet_layout,
+    wire_labels,
+)
 from conversion.plan.loom.tables.splices import splice_rows
 from conversion.plan.loom.tables.tails import tails
 from conversion.resources import harnesses_dir
@@ -107,6 +114,16 @@ def test_both_ends_of_every_wire_have_a_label_that_begins_with_the_near_end(demo
         assert one.pieces == (wire.tag, wire.start.name, f"→ {wire.end.name}")
         assert other.pieces == (wire.tag, wire.end.name, f"→ {wire.start.name}")
     assert len(set(all_labels(plan(demo)))) == len(all_labels(plan(demo)))
+
+
+@EACH_DEMO
+def test_both_labels_of_the_shortest_wire_have_room_on_it(demo: str) -> None:
+    van = plan(demo)
+    layout = sheet_layout(van.description.conversion.loom.labels)
+    for wire in van.wiring.wires:
+        ends = (wire.start, wire.end)
+        away = sum(FROM_SPLICE_MM if isinstance(end, SplicePoint) else FROM_END_MM for end in ends)
+        assert van.lengths[wire.tag].finished_mm >= away + 2 * layout.width_mm, wire.tag
 
 
 def test_housings_and_splices_have_a_label_each() -> None:

@@ -16,7 +16,7 @@ from conversion.loom.bundles import Bundle
 from conversion.plan.loom.ends import terminations
 from conversion.plan.loom.tables.build_order import build_order, bundle_words, splice_sides
 from conversion.plan.loom.tables.buying import SAMPLES
-from conversion.plan.loom.tables.labels import FROM_END_MM
+from conversion.plan.loom.tables.labels import label_places
 from conversion.plan.loom.tables.splices import SpliceRow, splice_rows
 from conversion.quantities import show, unit_of
 from conversion.wiring import Wire
@@ -65,13 +65,14 @@ def loom(job: Job) -> Stage:
     )
     if job.plan.wiring.wires:
         work.step(
-            "Lay out the board: a peg at each station, a clamp at each housing. Measure each run before a wire is cut.",
+            "Lay out the board: two nails at each station, a clamp at each housing. Measure each run before a wire is "
+            "cut.",
             rows=_run_rows(job),
-            tools=("board", "tape", "pegs"),
+            tools=("board", "tape", "nails"),
         )
     for group, wires in job.wires_by_group.items():
         work.step(
-            f"{_GROUPS[group]}: cut, and label both ends {show(FROM_END_MM, 'cut')} from the end.",
+            f"{_GROUPS[group]}: cut, and label both ends {label_places(wires)}.",
             rows=[_wire_row(job, wire) for wire in wires],
             tools=("tape", "cutter", "labels"),
         )
@@ -85,6 +86,12 @@ def loom(job: Job) -> Stage:
             "from the motor's wires, from ignition and from starter wires.",
             rows=twists,
             tools=("hand drill", "tape"),
+        )
+    if job.plan.wiring.wires:
+        work.step(
+            "Lay the wires on the board in the build order, those with the longest ways first, each from its station "
+            "to its housing without pull. Leave the slack as a small bow in the tail.",
+            unit="",
         )
     _splices(job, work)
     _cover(job, work)
@@ -196,7 +203,7 @@ def _cover(job: Job, work: StageWriter) -> None:
     work.step(
         "Cover each run and mark its clips on the covering. Nowhere may two supports be farther apart than "
         f"{show(SUPPORT_EVERY_MM, 'cut')} (FAA AC 43.13-1B, 11-96).",
-        rows=[row(f"Run {each.run}: {bundle_words(each)}", _clips(each), unit_of("length"))
+        rows=[row(f"Run {each.run}: {bundle_words(job.plan, each)}", _clips(each), unit_of("length"))
               for each in bundles.values()],
         tools=("tape", "marker"),
     )  # fmt: skip

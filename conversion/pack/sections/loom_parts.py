@@ -8,8 +8,7 @@ from conversion.pack.blocks import Block, Cell, Column, Facts, Group, Heading, P
 from conversion.pack.document import DataTable, Section
 from conversion.plan import Plan
 from conversion.plan.loom.tables.buying import Item, parts_to_buy
-from conversion.plan.loom.tables.labels import FROM_END_MM, all_labels, sheet_layout
-from conversion.quantities import show
+from conversion.plan.loom.tables.labels import all_labels, label_places, sheet_layout
 
 LABEL_SHEET = "labels/label-sheet.pdf"
 """Name of the file of the labels in the pack."""
@@ -86,7 +85,7 @@ def _labels(plan: Plan) -> list[Block]:
         ("On", f"{kind}: {layout.across} x {layout.down} of {layout.width_mm:g} mm x {layout.height_mm:g} mm"),
         ("How many", f"{len(labels)} labels, {-(-len(labels) // layout.each)} sheets"),
         ("Order", "wire by wire in building order, both ends one after the other; then housings, then splices"),
-        ("Where", f"{show(FROM_END_MM, 'cut')} from the end of the insulation; the near end stands first"),
+        ("Where", f"{label_places(plan.wiring.wires)} of the insulation; the near end stands first"),
         ("How", "the text repeats round the wire, so that one line can be read from any side"),
     )
     return [Facts(rows)]

@@ -12,7 +12,7 @@ from conversion.loom.bundles import Bundle
 from conversion.loom.lengths import drip_loop_mm, tail_mm
 from conversion.loom.protection import Cover
 from conversion.plan.loom.ends import open_places, station_zones_of, terminations
-from conversion.plan.loom.tables.labels import FROM_END_MM
+from conversion.plan.loom.tables.labels import label_places
 from conversion.plan.loom.tables.splices import Side, SpliceRow, splice_rows
 from conversion.plan.loom.tables.tails import tails
 from conversion.quantities import show
@@ -25,7 +25,7 @@ UNTWISTED_MM = 40.0
 """At a housing, so that each contact finds its place without pull. Common practice, no source."""
 
 PHASES: dict[str, str] = {
-    "board": "Board: a peg at every station, a clamp at every housing",
+    "board": "Board: two nails at every station, a clamp at every housing",
     "cut": "Cut, and label both ends",
     "twist": "Twist",
     "lay": "Lay on the board",
@@ -89,10 +89,10 @@ def _board(plan: Plan) -> Iterator[BuildStep]:
 
 
 def _cut(plan: Plan) -> Iterator[BuildStep]:
-    for group, wires in groupby(plan.wiring.wires, key=lambda wire: wire.group):
+    for group, of_group in groupby(plan.wiring.wires, key=lambda wire: wire.group):
+        wires = tuple(of_group)
         tags = tuple(wire.tag for wire in wires)
-        how = f"to the lengths of the cut list; labels {_mm(FROM_END_MM)} from the ends"
-        yield BuildStep("cut", group, tags, how)
+        yield BuildStep("cut", group, tags, f"to the lengths of the cut list; labels {label_places(wires)}")
 
 
 def _twist(plan: Plan) -> Iterator[BuildStep]:
@@ -165,7 +165,7 @@ def _cover(plan: Plan) -> Iterator[BuildStep]:
         hole = "hole not described" if passage.hole_mm is None else f"hole {show(passage.hole_mm, 'length')}"
         yield BuildStep("cover", f"grommet at {name}", passage.tags, f"slip it on now; {hole}")
     for bundle in plan.bundles.values():
-        yield BuildStep("cover", f"run {bundle.run}", bundle.tags, bundle_words(bundle))
+        yield BuildStep("cover", f"run {bundle.run}", bundle.tags, bundle_words(plan, bundle))
     for tail in tails(plan):
         if tail.covered_mm > 0.0:
             tags = tuple(wire.tag for wire in tail.wires)
@@ -174,11 +174,13 @@ def _cover(plan: Plan) -> Iterator[BuildStep]:
             yield BuildStep("cover", f"tail of {tail.name}", tags, how)
 
 
-def bundle_words(bundle: Bundle) -> str:
+def bundle_words(plan: Plan, bundle: Bundle) -> str:
     """How a run is covered and held, as a document says it."""
+    loom = plan.description.conversion.loom
+    assert loom is not None, "a bundle lies in a run"
     clips = f"{bundle.clip_count} clips of {bundle.clip_bore_mm:g} mm" if bundle.clip_count else "clips cannot be said"
     places = ", ".join(f"{place:.0f}" for place in bundle.clips)
-    at = f" at {places} mm from its first station" if places else ""
+    at = f" at {places} mm from {loom.runs[bundle.run].between[0]}" if places else ""
     corners = " and on both sides of each bend" if bundle.held_corners_mm else ""
     return f"about {show(bundle.round_mm, 'length')} thick; {cover_words(bundle.cover)}; {clips}{at}{corners}"
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from conversion.description.board_forms import LabelSheet
-from conversion.wiring import SplicePoint
+from conversion.quantities import show
+from conversion.wiring import SplicePoint, Wire
 
 if TYPE_CHECKING:
     from conversion.plan.plan import Plan
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
 FROM_END_MM = 40.0
 """From the end of the insulation to the label, so that two new terminations leave it alone. Common practice, no
 source."""
+FROM_SPLICE_MM = 20.0
+"""The same at a splice, which is never made anew: just clear of the tube over it. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +96,14 @@ def end_without_cover_mm(plan: Plan) -> float:
     return FROM_END_MM + (layout.width_mm if layout else 0.0) + 10.0
 
 
+def label_places(wires: Iterable[Wire]) -> str:
+    """How far from their ends the labels of wires begin, as a document says it."""
+    said = f"{show(FROM_END_MM, 'cut')} from the end"
+    if any(isinstance(end, SplicePoint) for wire in wires for end in (wire.start, wire.end)):
+        said += f", at a splice {show(FROM_SPLICE_MM, 'cut')} from it"
+    return said
+
+
 def wire_labels(plan: Plan) -> Iterator[Label]:
     """Both ends of every wire, one after the other in building order; the near end stands first."""
     for wire in plan.wiring.wires:
@@ -115,7 +126,8 @@ def other_labels(plan: Plan) -> Iterator[Label]:
             if (device, name) in met:
                 plug = f"{device} {name}" if len(part.housings) > 1 else device
                 station = plan.description.conversion.devices[device].station or ""
-                yield Label("housing", plug, station, (plug, part.title))
+                # What is behind the first comma only tells it from others of its kind.
+                yield Label("housing", plug, station, (plug, part.title.partition(",")[0]))
     for name, (station, tags) in sorted(splices.items()):
         yield Label("splice", name, station, (name, " ".join(tags)))
 
