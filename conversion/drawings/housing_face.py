@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 from typing import Literal
 
-from conversion.description.parts import AnyPart, Housing
+from conversion.description.parts import AnyPart, GroundPoint, Housing, Supply
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.face_layout import (
     BORDER_MM,
@@ -41,12 +41,12 @@ _SEEN: dict[Side, str] = {
 
 
 def face_drawings(plan: Plan) -> list[Drawing]:
-    """The faces of every housing with more than one place, in the order of the devices."""
+    """The faces of every housing with more than one place, in the order of the devices; a bolt has none."""
     taken: set[str] = set()
     found: list[Drawing] = []
     for reference, part in plan.description.parts.items():
         for name, housing in part.housings.items():
-            if housing.positions > 1:
+            if housing.positions > 1 and not isinstance(part, GroundPoint | Supply):
                 found += _faces(plan, reference, part, name, housing, taken)
     return found
 

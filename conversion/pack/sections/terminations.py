@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from string import ascii_uppercase
 
 from conversion.description import Terminal
-from conversion.description.parts import CavityForm, Housing
+from conversion.description.parts import CavityForm, GroundPoint, Housing, Supply
 from conversion.description.roles import meaning_of
 from conversion.drawings import Drawings
 from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Table
@@ -22,12 +22,12 @@ from conversion.wiring import Wire
 
 _COLUMNS = (
     Column("Place", 0.8),
-    Column("What the terminal is for", 3.3),
+    Column("What the terminal is for", 3.0),
     Column("Wire", 0.8),
     Column("Colour", 1.5),
     Column("Size", 1.1),
     Column("Comes from", 1.2),
-    Column("Contact", 0.9, "center"),
+    Column("Contact", 1.2, "center"),
     Column("Strip", 0.8, "right", "mm"),
     Column("Crimped, pulled, in", 1.1, "center"),
 )
@@ -49,6 +49,8 @@ def terminations_section(plan: Plan, drawn: Drawings) -> Section:
             several = "1 place" if housing.positions == 1 else f"{housing.positions} places"
             sealed = "; sealed" if housing.sealed else ""
             said = f"{place}; {several}{sealed}, numbered as seen from the {housing.seen_from}."
+            if isinstance(part, GroundPoint | Supply):
+                said = f"{place}; bolted on, each wire with a contact of its own."
             blocks.append(Paragraph(said, small=True, leads=True))
             # A large housing has a sheet for each of its two sides.
             titles = (f"Housing of {title}", *(f"Housing of {title}, {side}" for side in ("wire side", "mating side")))
