@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from conversion.loom.lengths import Length
@@ -19,15 +19,9 @@ _PARTS = (
     ("Runs", "route_mm"), ("Runs, more", "margin_mm"), ("Twist", "twist_mm"), ("Tails", "tails_mm"),
     ("Drip loops", "drip_mm"), ("Slack", "slack_mm"), ("Finished", "finished_mm"), ("Strip", "strip_mm"),
 )  # fmt: skip
-_COLUMNS = (
-    Column("Colour", 1.9),
-    Column("Tag", 0.8),
-    Column("From", 1.1),
-    Column("To", 1.1),
-    *(Column(title, 0.95, "right", "mm") for title, _ in _PARTS),
-    Column("Cut", 1.0, "right", "mm"),
-    Column("Done", 0.7, "center"),
-)
+_WIDTHS = {"finished_mm": 1.4}
+_RARE = ("margin_mm", "drip_mm")
+"""Parts that have a column only where some wire has them."""
 _SAID = (
     "Finished is the length of its insulation in the loom: runs, what they may be longer by their tolerances, what "
     "twisting takes up, the tails to both housings, drip loops, and slack for two new terminations at each end. Cut "
@@ -38,18 +32,22 @@ _SAID = (
 def cutting_section(plan: Plan) -> Section:
     """The section: every wire by size and colour; what is needed of each stands among the parts to buy."""
     drums = cut_list(plan)
+    lengths = [length for drum in drums for _, length in drum.wires if length is not None]
+    parts = tuple(
+        part for part in _PARTS if part[1] not in _RARE or any(getattr(length, part[1]) > 0.0 for length in lengths)
+    )
     blocks: list[Block] = [Paragraph(_SAID, small=True)]
     if drums:
         groups = [
-            Group(f"{show(size, 'area')}, or AWG {awg_not_thinner(size)}", tuple(_rows(of_size)))
+            Group(f"{show(size, 'area')}, or AWG {awg_not_thinner(size)}", tuple(_rows(of_size, parts)))
             for size, of_size in groupby(drums, key=lambda drum: drum.total.size_mm2)
         ]
-        blocks.append(Table(_COLUMNS, tuple(groups)))
+        blocks.append(Table(_columns(parts), tuple(groups)))
     lead = (
         "One drum after another, the longest wire of each first. Cut one, label both its ends, tick it; a wire without "
         "labels is a wire to be measured again."
     )
-    return Section("loom-cutting", "Cut list", lead, tuple(blocks), landscape=True)
+    return Section("loom-cutting", "Cut list", lead, tuple(blocks))
 
 
 def cutting_data(plan: Plan) -> DataTable:
@@ -81,7 +79,19 @@ def wire_totals_data(plan: Plan) -> DataTable:
     return DataTable("loom-wire-totals", head, rows)
 
 
-def _rows(drums: Iterator[Drum]) -> Iterator[tuple[Cell, ...]]:
+def _columns(parts: Sequence[tuple[str, str]]) -> tuple[Column, ...]:
+    return (
+        Column("Colour", 2.1),
+        Column("Tag", 0.9),
+        Column("From", 1.4),
+        Column("To", 1.4),
+        *(Column(title, _WIDTHS.get(name, 1.0), "right", "mm") for title, name in parts),
+        Column("Cut", 1.0, "right", "mm"),
+        Column("Done", 0.9, "center"),
+    )
+
+
+def _rows(drums: Iterator[Drum], parts: Sequence[tuple[str, str]]) -> Iterator[tuple[Cell, ...]]:
     for drum in drums:
         for wire, length in drum.wires:
             yield (
@@ -89,14 +99,17 @@ def _rows(drums: Iterator[Drum]) -> Iterator[tuple[Cell, ...]]:
                 Cell(wire.tag, strong=True),
                 Cell(wire.start.name),
                 Cell(wire.end.name),
-                *(Cell(_mm(length, name)) for _, name in _PARTS),
+                *(Cell(_mm(length, name)) for _, name in parts),
                 Cell(_mm(length, "cut_mm") or "not known", strong=True),
                 Cell(fill="tick"),
             )
 
 
 def _mm(length: Length | None, name: str) -> str:
-    return "" if length is None else number(getattr(length, name), "cut")
+    if length is None:
+        return ""
+    # Half millimetres of stripping stand in the list of terminations too.
+    return number(getattr(length, name), "length" if name == "strip_mm" else "cut")
 
 
 def _why(plan: Plan, wire: Wire) -> str:

@@ -12,16 +12,15 @@ from conversion.plan.loom.tables.splices import SpliceRow, splice_rows
 from conversion.quantities import number, show
 
 _RUNS = (
-    Column("Run", 1.7),
-    Column("Zone", 1.0),
+    Column("Run", 2.4),
     Column("Wires", 0.8, "right"),
-    Column("Thick", 0.9, "right", "mm"),
-    Column("Covered with", 2.6),
-    Column("Then", 0.9, "right", "mm"),
-    Column("Clips", 2.2),
-    Column("Bends, least and described", 1.9),
+    Column("Thick", 1.2, "right", "mm"),
+    Column("Covered with", 2.0),
+    Column("Over all", 0.8, "right", "mm"),
+    Column("Clips", 2.0),
+    Column("Bends, least and described", 2.0, unit="mm"),
     Column("Mass", 0.8, "right", "g"),
-    Column("Done", 0.7, "center"),
+    Column("Done", 0.8, "center"),
 )
 _HOLES = (
     Column("Grommet at", 1.4),
@@ -31,20 +30,24 @@ _HOLES = (
     Column("Hole described", 1.2, "right", "mm"),
 )
 _SPLICES = (
-    Column("Splice", 0.7),
-    Column("Where", 2.0),
+    Column("Splice", 0.9),
+    Column("Where", 1.8),
     Column("Wires, as they enter the barrel", 3.4),
-    Column("Together", 0.9),
+    Column("Together", 1.3),
     Column("Strip", 0.7, "right", "mm"),
-    Column("Lined tube", 1.3),
-    Column("Why there", 3.0),
-    Column("Made", 0.6, "center"),
+    Column("Lined tube", 1.4),
+    Column("Why there", 2.2),
+    Column("Made", 0.8, "center"),
 )
 _SAID = (
-    "Thick is the diameter of the wires laid close, each twist counted as the round strand that it is. Bends are radii "
-    "to the inside: ten times the diameter where nothing holds the loom, three times between two clips (FAA AC "
-    "43.13-1B, paragraph 11-96, from memory); there the twists count as their wires. Clips are counted from the run's "
-    "first station."
+    "Thick is the diameter of the wires laid close, each twist counted as the round strand that it is; below it stands "
+    "what the same wires take untwisted. Over all is thick with its covering. Bends are radii to the inside: ten times "
+    "the untwisted diameter where nothing holds the loom, three times between two clips (FAA AC 43.13-1B, paragraph "
+    "11-96, from memory). Clips are counted from the station that stands first."
+)
+_COST = (
+    "A splice lies where its wires take least copper along their runs, each with the size of habit, since sizes are "
+    "chosen only when the lengths are known."
 )
 
 
@@ -59,13 +62,13 @@ def runs_section(plan: Plan) -> Section:
     splices = tuple(splice_rows(plan))
     if splices:
         rows = tuple(_splice(plan, row) for row in splices)
-        blocks += [Heading("Splices"), Table(_SPLICES, (Group("", rows),))]
+        blocks += [Heading("Splices"), Paragraph(_COST, small=True, leads=True), Table(_SPLICES, (Group("", rows),))]
     if plan.other_ways:
         blocks += [Heading("Ways that wires do not take"), _other_ways(plan)]
     if not blocks:
         blocks.append(Paragraph("No run is described that a wire could take."))
     lead = "What each stretch of the loom is covered with and held by, and how every splice is made."
-    return Section("loom-runs", "Runs and splices", lead, tuple(blocks), landscape=True)
+    return Section("loom-runs", "Runs and splices", lead, tuple(blocks))
 
 
 def runs_data(plan: Plan) -> DataTable:
@@ -131,17 +134,17 @@ def _run(plan: Plan, each: Bundle) -> tuple[Cell, ...]:
     length = "length not known" if each.length_mm is None else show(each.length_mm, "cut")
     bore = "" if each.cover.bore_mm is None else f"bore {show(each.cover.bore_mm, 'length')}"
     clips = ", ".join(number(at, "cut") for at in each.clips)
+    untwisted = "" if each.round_mm == each.diameter_mm else f"wires {number(each.diameter_mm, 'length')}"
     held = "and on both sides of each bend" if each.held_corners_mm else ""
-    corner = "none" if each.sharpest_corner_mm is None else show(each.sharpest_corner_mm, "cut")
+    corner = "none" if each.sharpest_corner_mm is None else number(each.sharpest_corner_mm, "cut")
     return (
-        Cell(each.run, f"from {one} to {other}, {length}", strong=True),
-        Cell(each.zone),
+        Cell(each.run, f"from {one} to {other}, {length}; {each.zone}", strong=True),
         Cell(str(len(each.tags))),
-        Cell(number(each.round_mm, "length")),
+        Cell(number(each.round_mm, "length"), untwisted),
         Cell(each.sleeve, bore),
         Cell(number(each.sleeved_mm, "length")),
         Cell(f"{each.clip_count} of {each.clip_bore_mm:g} mm", f"at {clips} mm {held}".strip() if clips else held),
-        Cell(f"free {each.free_bend_mm:.0f}, held {each.least_bend_mm:.0f} mm", f"sharpest described: {corner}"),
+        Cell(f"free {each.free_bend_mm:.0f}, held {each.least_bend_mm:.0f}", f"sharpest described: {corner}"),
         Cell("not known" if each.mass_g is None else f"{each.mass_g:.0f}"),
         Cell(fill="tick"),
     )

@@ -14,36 +14,37 @@ from conversion.plan.loom.fusing import FuseChoice
 from conversion.quantities import number, show
 
 _SIZES = (
-    Column("Wire", 0.7),
-    Column("Size", 1.0),
-    Column("Carries", 1.0, "right"),
-    Column("Decided by", 1.2),
-    Column("Why", 6.2),
+    Column("Wire", 0.8),
+    Column("Size", 1.2),
+    Column("Carries", 1.2, "right"),
+    Column("Decided by", 1.8),
+    Column("Why", 5.2),
     Column("Loses", 0.9, "right"),
     Column("Copper", 0.9, "right", "°C"),
 )
 _DROPS = (
-    Column("Load", 3.4),
-    Column("Loses, out and back", 1.4, "right"),
+    Column("Load", 2.0),
+    Column("Loses, out and back", 1.1, "right"),
     Column("Allowed", 1.0, "right"),
-    Column("Wires on the way", 3.6),
+    Column("Wires on the way", 5.0),
 )
 _FUSES = (
-    Column("Fuse", 0.8),
-    Column("Rating", 0.9, "right"),
-    Column("Load", 0.9, "right"),
-    Column("In rush", 0.9, "right"),
-    Column("At least", 0.9, "right"),
-    Column("At most", 0.9, "right"),
-    Column("Protects", 2.2),
-    Column("Why", 4.4),
-    Column("Rating checked", 0.9, "center"),
+    Column("Fuse", 1.2),
+    Column("Rating", 1.1, "right"),
+    Column("Load", 1.1, "right"),
+    Column("Inrush", 1.1, "right"),
+    Column("At least", 1.1, "right"),
+    Column("At most", 1.1, "right"),
+    Column("Protects", 1.3),
+    Column("Why", 3.3),
+    Column("Rating checked", 1.1, "center"),
 )
 _SAID = (
     "Each wire has the largest size that one of these asks: its load, with the air of its zone, the wires beside it "
     "and what its insulation stands; the drop that its load may have on the whole way; the fuse that it has to "
     "survive; and what its zone and its contacts ask of any wire. A size that the description gives is kept, and "
-    "judged. Resistances are the most that the standard allows, as hot as the load makes the copper."
+    "judged. Resistances are the most that the standard allows, as hot as the load makes the copper. A wire that "
+    "shares its load with another is sized, and loses, as if it carried all of it alone; what a load loses counts both."
 )
 
 
@@ -61,7 +62,7 @@ def sizes_section(plan: Plan) -> Section:
         rows = tuple(_drop(each) for each in sizes.drops)
         blocks += [Heading("What each load loses"), Table(_DROPS, (Group("", rows),))]
     lead = "Which limit decided each size, what each load loses on its way, and why each fuse has its rating."
-    return Section("loom-sizes", "Sizes, drops and fuses", lead, tuple(blocks), landscape=True)
+    return Section("loom-sizes", "Sizes, drops and fuses", lead, tuple(blocks))
 
 
 def sizes_data(plan: Plan) -> DataTable:

@@ -20,15 +20,15 @@ _SAID = (
 )
 
 _COLUMNS = (
-    Column("What it is for", 3.6),
-    Column("Tag", 0.8),
-    Column("From", 1.2),
-    Column("To", 1.2),
-    Column("Colour", 1.5),
-    Column("Size", 1.5),
-    Column("Way through the loom", 3.0),
-    Column("Cut", 1.2, "right", "mm"),
-    Column("Laid", 0.7, "center"),
+    Column("What it is for", 3.5),
+    Column("Tag", 0.9),
+    Column("From", 1.4),
+    Column("To", 1.4),
+    Column("Colour", 2.0),
+    Column("Size", 2.0),
+    Column("Way through the loom", 3.2),
+    Column("Cut", 1.0, "right", "mm"),
+    Column("Laid", 0.9, "center"),
 )
 _AS_WIRED = Column("As wired", 1.7)
 
@@ -52,7 +52,7 @@ def wires_section(plan: Plan) -> Section:
             Points(tuple(f"{loose.terminal.name} ({loose.role}): {loose.why}" for loose in wiring.loose)),
         ]
     lead = "Every wire with what it is for, in the order in which the loom is built. Tags are printed on both ends."
-    return Section("wires", "Wire list", lead, tuple(blocks), landscape=True)
+    return Section("wires", "Wire list", lead, tuple(blocks), landscape=plan.description.as_wired is not None)
 
 
 def wires_data(plan: Plan) -> DataTable:
@@ -103,7 +103,7 @@ def _row(plan: Plan, wire: Wire, as_wired: str | None) -> tuple[Cell, ...]:
     route, length = plan.routes[wire.tag], plan.lengths.get(wire.tag)
     way = " – ".join(route.stations) if len(route.stations) != 1 else f"within {route.stations[0]}"
     return (
-        Cell(wire.purpose, wire.reason or _fed_device(plan, wire)),
+        _purpose(plan, wire),
         Cell(wire.tag, strong=True),
         Cell(wire.start.name),
         Cell(wire.end.name),
@@ -126,8 +126,9 @@ def _differences(plan: Plan) -> list[Block]:
     return [Heading("Wired otherwise than planned, the worst first"), Points(tuple(each.message for each in said))]
 
 
-def _fed_device(plan: Plan, wire: Wire) -> str:
-    """The device that a wire feeds, where its purpose reads alike for all that are fed."""
+def _purpose(plan: Plan, wire: Wire) -> Cell:
+    """What a wire is for; of what feeds a fuse, a relay or a switch, which one that is."""
     if "feed.in" not in wire.roles or not isinstance(wire.end, Terminal):
-        return ""
-    return f"{wire.end.device}: {plan.description.parts[wire.end.device].title}"
+        return Cell(wire.purpose, wire.reason or "")
+    title = plan.description.parts[wire.end.device].title
+    return Cell(f"feed of {wire.end.device}", f"{title}: {wire.reason}" if wire.reason else title)

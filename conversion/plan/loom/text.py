@@ -21,8 +21,8 @@ def loom_lines(plan: Plan) -> Iterator[str]:
         return
     yield from _by_step(plan)
     for title, heads, units, aligned, rows in (
-        ("Runs", ("run", "wires", "diameter", "covered", "length", "covering"), ("", "", *[unit_of("length")] * 3, ""),
-         "<>>>><", list(_runs(plan))),
+        ("Runs", ("run", "wires", "untwisted", "twisted", "covered", "length", "covering"),
+         ("", "", *[unit_of("length")] * 4, ""), "<>>>>><", list(_runs(plan))),
         ("Splices", ("splice", "station", "wires"), ("", "", ""), "<<<", list(_splices(plan))),
         ("Fuses", ("fuse", "rating", "decided by", "load", "most", "wires"),
          ("", *[unit_of("current")] * 1, "", *[unit_of("current")] * 2, ""), "<><>><", list(_fuses(plan))),
@@ -75,8 +75,8 @@ def _wire_row(plan: Plan, wire: Wire) -> tuple[str, ...]:
 def _runs(plan: Plan) -> Iterator[tuple[str, ...]]:
     for name, bundle in plan.bundles.items():
         yield (
-            name, str(len(bundle.tags)), number(bundle.diameter_mm, "length"), number(bundle.sleeved_mm, "length"),
-            _figure(bundle.length_mm, "length"), bundle.sleeve,
+            name, str(len(bundle.tags)), number(bundle.diameter_mm, "length"), number(bundle.round_mm, "length"),
+            number(bundle.sleeved_mm, "length"), _figure(bundle.length_mm, "length"), bundle.sleeve,
         )  # fmt: skip
 
 

@@ -221,7 +221,7 @@ def _covering(plan: Plan) -> Iterator[Item]:
 def _held(plan: Plan) -> Iterator[Item]:
     for passage in plan.passages.values():
         hole = passage.least_hole_mm if passage.hole_mm is None else passage.hole_mm
-        what = f"grommet for a hole of {hole:g} mm and a loom of {passage.cover.outside_mm:.0f} mm"
+        what = f"grommet for a hole of {hole:g} mm and a loom of {show(passage.cover.outside_mm, 'length')}"
         yield Item("grommets", what, 1, 1, "pieces", passage.station)
     clips: Counter[float] = Counter()
     runs: dict[float, list[str]] = defaultdict(list)
