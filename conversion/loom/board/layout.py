@@ -21,6 +21,7 @@ BETWEEN_PIECES_MM = 60.0
 _ROWS_APART = (0.5, 0.35, 0.7, 0.2)
 _TALLER = (1.25, 1.6, 2.5, 4.0)
 TASTES = (Taste(), Taste(look_ahead=1.0, centred=True), Taste(crowd=0.4, look_ahead=1.0), Taste(crowd=1.5))
+TASTES_OF_MANY = (Taste(), Taste(crowd=3.0), Taste(crowd=8.0))
 FEW = 40
 """Runs of a loom whose layout is tried again until it has no blemish, and on every size of board; of a larger one the
 first is taken in which nothing lies over anything."""
@@ -133,11 +134,13 @@ def _lay_piece(piece: BoardTree, width_mm: float, height_mm: float) -> Laying:
     trunk, runs = trunk_of(piece)
     total = sum(run.length_mm for run in runs)
     few = len(piece.runs) <= FEW
+    tastes = TASTES if few else TASTES_OF_MANY
     best: Laying | None = None
     for size, ways in groupby(_attempts(total, width_mm, height_mm, _end_mm(piece, trunk), few), lambda each: each[0]):
-        for (_, row, apart), taste in product(ways, TASTES):
+        for (_, row, apart), taste in product(ways, tastes):
             laying = Laying(piece, spine_of(total, row, apart), trunk, runs, size, taste)
-            if not laying.run(give_up=math.isfinite(size[0])):
+            # What lies over something is taken on no described board, and of a large loom only in the last attempt.
+            if not laying.run(give_up=math.isfinite(size[0]) or (not few and taste is not tastes[-1])):
                 continue
             if best is None or laying.blemishes < best.blemishes:
                 best = laying

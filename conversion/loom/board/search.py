@@ -152,6 +152,8 @@ class Laying:
             taken_up = None if crowded else self._take_up(index, plain)
             if taken_up is not None:
                 return taken_up
+            if self._take_best(index, self._tried(limb, fine, boxes[-1]), CLOSE):
+                return []
             for make, apart in ((bent_legs, TIGHT), (doubled_legs, TIGHT), (bent_legs, CLOSE), (doubled_legs, CLOSE)):
                 legs = make(origin, limb.length_mm)
                 if len(legs) and self._take_best(index, self._tried(limb, legs, boxes[-1]), apart):
