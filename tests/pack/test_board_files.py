@@ -7,6 +7,7 @@ import io
 import re
 from functools import cache
 from pathlib import Path
+from xml.etree import ElementTree
 
 import ezdxf
 import numpy as np
@@ -224,3 +225,19 @@ def test_a_run_of_unknown_length_is_asked_for(tmp_path: Path) -> None:
     plan = varied(tmp_path, forget)
     with pytest.raises(Missing, match=r"loom\.runs\.board-pedal\.length is not known"):
         _ = plan.board
+
+
+def test_words_of_a_description_stay_words(tmp_path: Path) -> None:
+    hostile = '<b>&amp; "日本" %%d #set $x$ \\P'
+
+    def spoil(data: dict) -> None:  # type: ignore[type-arg]
+        data["title"] = hostile
+        data["loom"]["stations"]["panel"] = hostile * 3
+
+    files = board_files(varied(tmp_path, spoil), (Paper.A3,))
+    assert "[U+65E5]" in _text(files["board/board.pdf"])
+    assert "#set $x$" in _text(files["board/board-A3.pdf"])
+    drawing = ezdxf.read(io.StringIO(files["board/board.dxf"].decode("ascii")))
+    assert not drawing.audit().errors
+    root = ElementTree.fromstring(files["board/board.svg"])
+    assert any(hostile in (each.text or "") for each in root.iter("{http://www.w3.org/2000/svg}text"))
