@@ -89,8 +89,7 @@ def find_lengths(
     loom = description.conversion.loom
     wires = tuple(wires)
     zones = station_zones(loom) if loom else {}
-    retermination = loom.retermination if loom else None
-    spare_mm = RETERMINATIONS * (RETERMINATION_MM if retermination is None else retermination.nominal)
+    spare_mm = spare_at_end_mm(description)
     twisted = _twisted_share(wires, routes, twists)
     found = {}
     for wire in wires:
@@ -114,6 +113,23 @@ def find_lengths(
             wire.tag, route.length_mm, margin_mm, twist_mm, tails_mm, drip_mm, slack_mm, strip_mm, finished_mm, cut_mm
         )
     return found
+
+
+def untwisted_mm(description: Description, wire: Wire, route: Route, zones: Mapping[str, str]) -> float | None:
+    """A finished wire without what twisting adds, which alone depends on its size; None without a known way. [mm]"""
+    if route.length_mm is None:
+        return None
+    devices = [end.device for end in (wire.start, wire.end) if isinstance(end, Terminal)]
+    runs_mm = route.length_mm + sum(_over_nominal(description, run) for run in route.runs)
+    beyond_mm = sum(tail_mm(description, device) + drip_loop_mm(description, device, zones) for device in devices)
+    return runs_mm + beyond_mm + len(devices) * spare_at_end_mm(description)
+
+
+def spare_at_end_mm(description: Description) -> float:
+    """Slack at a housing for the terminations that may follow. [mm]"""
+    loom = description.conversion.loom
+    retermination = loom.retermination if loom else None
+    return RETERMINATIONS * (RETERMINATION_MM if retermination is None else retermination.nominal)
 
 
 def tail_mm(description: Description, device: str) -> float:

@@ -145,6 +145,14 @@ class TestSizes:
         assert {"G1.plus", "F4.1", "S3.30", "F2.2", "P1.1", "P1.2", "K1.9", "X1.1", "G1.minus"} <= names
 
     @pytest.mark.parametrize("name", DEMOS)
+    def test_what_drops_is_what_is_laid(self, name: str) -> None:
+        """All of a finished wire counts but what twisting adds: slack in a tail carries the current too."""
+        plan = demo(name)
+        for tag, length in plan.lengths.items():
+            laid_mm = length.finished_mm - length.twist_mm
+            assert 1000.0 * plan.sizes.lengths_m[tag] == pytest.approx(laid_mm), tag
+
+    @pytest.mark.parametrize("name", DEMOS)
     def test_chosen_sizes_keep_every_drop(self, name: str) -> None:
         assert all(drop.enough for drop in demo(name).sizes.drops)
 

@@ -13,7 +13,7 @@ from conversion.loom import Route, station_of
 from conversion.loom.allowed import CABIN, station_zones
 from conversion.loom.conductors import conductor_ohm
 from conversion.loom.drop import CONTINUOUS_V, INTERMITTENT_V, Loop, LoopDrop, dropped
-from conversion.loom.lengths import contact_at, tail_mm
+from conversion.loom.lengths import contact_at, untwisted_mm
 from conversion.loom.limits import Passage, loaded_wires
 from conversion.loom.sizes import SizeChoice, SizingCase, choose_sizes, copper_of
 from conversion.plan.loom.feeding import Feeding
@@ -38,7 +38,7 @@ class LoomSizes:
         ways: Which wires hang on which fuse, and which on none.
         insulation_degc: What the insulation stands. [°C]
         cases: What each wire was sized for, by tag.
-        lengths_m: Copper of each wire whose length is known, its tails included. [m]
+        lengths_m: Copper of each wire whose length is known: finished, without what twisting adds. [m]
     """
 
     loads: Loads
@@ -86,7 +86,7 @@ def size_loom(description: Description, wiring: Wiring, routes: Mapping[str, Rou
             habit_mm2=wire.size_mm2,
             current_a=loads.wires[wire.tag].current_a,
             passages=passages[wire.tag],
-            length_m=_copper_m(description, wire, routes[wire.tag]),
+            length_m=_copper_m(description, wire, routes[wire.tag], zones),
             fuse=protection.words if protection else None,
             fuse_a=protection.rating_a if protection else None,
             contacts=_contacts(description, wire),
@@ -179,12 +179,10 @@ def _ambient_at(description: Description, device: str, zones: Mapping[str, Zone]
     return ambient_degc(zone, loom.zones.get(zone) if loom else None)
 
 
-def _copper_m(description: Description, wire: Wire, route: Route) -> float | None:
-    """Runs and tails; twist, slack and what is stripped would add a little that depends on the size itself. [m]"""
-    if route.length_mm is None:
-        return None
-    tails = sum(tail_mm(description, end.device) for end in (wire.start, wire.end) if isinstance(end, Terminal))
-    return (route.length_mm + tails) / 1000.0
+def _copper_m(description: Description, wire: Wire, route: Route, zones: Mapping[str, Zone]) -> float | None:
+    """All of a finished wire but what twisting adds, which depends on the size that is yet to be chosen. [m]"""
+    length_mm = untwisted_mm(description, wire, route, zones)
+    return None if length_mm is None else length_mm / 1000.0
 
 
 def _contacts(description: Description, wire: Wire) -> dict[str, float]:
