@@ -17,7 +17,7 @@ import shapely
 from shapely.geometry import LineString
 
 from conversion.description import Missing
-from conversion.drawings.board_sheet import board_sheet
+from conversion.drawings.board_sheet import board_sheet, thick_mm
 from conversion.fit import Line, Paper, Purpose, TemplateSheet, tiles
 from conversion.pack.board_files import board_files, board_tiles, files_of, is_empty
 from conversion.pack.dxf import dxf_bytes
@@ -241,3 +241,14 @@ def test_words_of_a_description_stay_words(tmp_path: Path) -> None:
     assert not drawing.audit().errors
     root = ElementTree.fromstring(files["board/board.svg"])
     assert any(hostile in (each.text or "") for each in root.iter("{http://www.w3.org/2000/svg}text"))
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_no_housing_lies_on_the_loom_as_thick_as_it_is(name: str) -> None:
+    board = made(name)[0].board
+    thick = thick_mm(board)
+    for housing, corners in board.layout.boxes.items():
+        for other, points in (*board.layout.runs.items(), *board.layout.tails.items()):
+            if other != housing:
+                apart = shapely.box(*corners).distance(LineString(points))
+                assert apart > thick[other] / 2, (housing, other)

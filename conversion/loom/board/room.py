@@ -138,17 +138,23 @@ class Room:
         full = apart.lines_mm + tried.half_mm + self.half_mm[near]
         meets = self.line_ends[near] == tried.station
         incident = meets.any(axis=1)
+        span = np.linalg.norm(tried.legs[:, 0, 2:] - tried.legs[:, 0, :2], axis=1)
         hit = np.zeros((len(tried.legs), len(near)), bool)
         for leg in range(tried.legs.shape[1]):
             begins = tried.legs[:, leg][:, [0, 1, 0, 1]]
             at_start = from_station if leg == 0 else line_distance_mm(begins, there)
             close = line_distance_mm(tried.legs[:, leg], there) < np.minimum(full, _SHARE * at_start)
             if leg == 0:
-                close = np.where(incident, self._too_acute(tried.legs[:, 0], there, meets, apart), close)
+                # Two that leave one station touch there; at its far end each is clear of the other's thickness.
+                ends = line_distance_mm(tried.legs[:, 0][:, [2, 3, 2, 3]], there)
+                touching = ends < np.minimum(full, _SHARE * span[:, None])
+                close = np.where(incident, touching | self._too_acute(tried.legs[:, 0], there, meets, apart), close)
             hit |= close
         if tried.boxes is not None:
-            room = np.minimum(apart.line_box_mm + self.half_mm[near], _SHARE * from_station)
-            hit |= line_in_box(there, tried.boxes, room[:, None]).T
+            free = np.where(incident, span[:, None], from_station)
+            hit |= line_in_box(
+                there, tried.boxes, np.minimum(apart.line_box_mm + self.half_mm[near], _SHARE * free).T
+            ).T
         return hit
 
     def _too_acute(self, legs: Array, there: Array, meets: Truth, apart: Apart) -> Truth:
