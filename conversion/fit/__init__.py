@@ -32,7 +32,7 @@ from conversion.fit.poses import Poses, Turn
 from conversion.fit.recess import Recess, RecessWish, least_depth_mm, recess_for
 from conversion.fit.sections import Section, equal_angle, flat_bar, square_tube
 from conversion.fit.shapes import Circle, Line, Purpose, Shape, TemplateSheet, Text
-from conversion.fit.tiles import COMMON_PAPERS, Paper, Tile, tiles
+from conversion.fit.tiles import COMMON_PAPERS, Paper, Tile, tile_count, tiles
 from conversion.fit.wanted import Wanted, wanted_between
 
 if TYPE_CHECKING:
@@ -114,6 +114,7 @@ __all__ = [
     "step_height_mm",
     "swept",
     "swept_envelope",
+    "tile_count",
     "tiles",
     "wanted_between",
 ]

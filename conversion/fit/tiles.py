@@ -15,6 +15,8 @@ BAR_MM = 100.0
 # Kept free along the left and the lower edge for the bars.
 BAND_MM = 12.0
 MARK_MM = 4.0
+MARGIN_MM = 10.0
+OVERLAP_MM = 15.0
 
 
 class Paper(StrEnum):
@@ -59,7 +61,7 @@ class Tile:
 
 
 def tiles(
-    sheet: TemplateSheet, paper: Paper | str = Paper.A4, margin_mm: float = 10.0, overlap_mm: float = 15.0
+    sheet: TemplateSheet, paper: Paper | str = Paper.A4, margin_mm: float = MARGIN_MM, overlap_mm: float = OVERLAP_MM
 ) -> tuple[Tile, ...]:
     """The pages of a sheet, upright or on the side, whichever takes fewer.
 
@@ -75,15 +77,30 @@ def tiles(
     Raises:
         ValueError: another paper, or a margin and an overlap that leave no room.
     """
+    page, counts = _way(sheet, paper, margin_mm, overlap_mm)
+    cut = _Cut(sheet, page, counts, margin_mm, overlap_mm)
+    return tuple(_tile(cut, (column, row)) for row in range(counts[1]) for column in range(counts[0]))
+
+
+def tile_count(
+    sheet: TemplateSheet, paper: Paper | str = Paper.A4, margin_mm: float = MARGIN_MM, overlap_mm: float = OVERLAP_MM
+) -> int:
+    """How many pages :func:`tiles` would give, without cutting any: for a sheet of any size."""
+    _, (across, up) = _way(sheet, paper, margin_mm, overlap_mm)
+    return across * up
+
+
+def _way(
+    sheet: TemplateSheet, paper: Paper | str, margin_mm: float, overlap_mm: float
+) -> tuple[tuple[float, float], tuple[int, int]]:
+    """The page as it lies and the pages across and up, whichever way round takes fewer."""
     if paper not in SIZE_MM:
         raise ValueError(f"'{paper}' is not a paper that is known; A4, A3 or Letter is")
     if margin_mm < 0.0 or overlap_mm < 2 * MARK_MM:
         raise ValueError(f"pages need a margin of 0 mm or more and an overlap of {2 * MARK_MM:g} mm or more")
     width, height = SIZE_MM[Paper(paper)]
     ways = [_counts(sheet, page, margin_mm, overlap_mm) for page in ((width, height), (height, width))]
-    page, counts = min(ways, key=lambda way: way[1][0] * way[1][1])
-    cut = _Cut(sheet, page, counts, margin_mm, overlap_mm)
-    return tuple(_tile(cut, (column, row)) for row in range(counts[1]) for column in range(counts[0]))
+    return min(ways, key=lambda way: way[1][0] * way[1][1])
 
 
 class _Cut:

@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 
 from conversion.drawings.board_sheet import board_sheet
-from conversion.fit import Line, Paper, Purpose, TemplateSheet, Tile, tiles
+from conversion.fit import Line, Paper, Purpose, TemplateSheet, Tile, tile_count, tiles
 from conversion.fit.shapes import Shape
 from conversion.pack.dxf import dxf_bytes
 from conversion.pack.true_scale import CHECK, full_size_pdf, pages_pdf, sheet_svg
@@ -28,7 +28,7 @@ _PIECE_MM = 150.0
 
 def board_names(sheet: TemplateSheet, papers: Sequence[Paper] = tuple(Paper)) -> tuple[str, ...]:
     """Names of a board's files, those of a paper that would take too many pages left out."""
-    cut = (f"{FOLDER}/{sheet.name}-{paper}.pdf" for paper in papers if page_count(sheet, paper) <= MOST_PAGES)
+    cut = (f"{FOLDER}/{sheet.name}-{paper}.pdf" for paper in papers if tile_count(sheet, paper) <= MOST_PAGES)
     return (f"{FOLDER}/{sheet.name}.pdf", *cut, f"{FOLDER}/{sheet.name}.dxf", f"{FOLDER}/{sheet.name}.svg")
 
 
@@ -63,11 +63,6 @@ def files_of(sheet: TemplateSheet, date: datetime.date, papers: Sequence[Paper] 
         }
     files |= {f"{FOLDER}/{sheet.name}.pdf": whole.result()} | {name: pages.result() for name, pages in cut.items()}
     return {name: files[name] for name in names}
-
-
-def page_count(sheet: TemplateSheet, paper: Paper) -> int:
-    """How many pages a sheet takes, empty ones included."""
-    return len(tiles(replace(sheet, shapes=()), paper))
 
 
 def tiled_pdf(sheet: TemplateSheet, paper: Paper, date: datetime.date) -> bytes:

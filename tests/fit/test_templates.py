@@ -32,6 +32,7 @@ from conversion.fit import (
     mock_up_sheet,
     opening_sheet,
     swept_envelope,
+    tile_count,
     tiles,
 )
 from conversion.fit.shapes import reach_mm
@@ -159,6 +160,7 @@ def test_the_pages_together_are_the_sheet(
     pages = tiles(sheet, paper, margin, overlap)
     whole = union_all([rectangle(*page.window_mm.ravel()) for page in pages])
     assert whole.symmetric_difference(rectangle(0, 0, width, height)).area == pytest.approx(0.0, abs=1e-6)
+    assert tile_count(sheet, paper, margin, overlap) == len(pages)
     for page in pages:
         low, high = page.frame_mm
         np.testing.assert_allclose(high - low, page.window_mm[1] - page.window_mm[0])
@@ -219,6 +221,10 @@ def test_every_page_has_a_bar_both_ways_outside_the_drawing(width: float, height
             assert high[axis] - low[axis] == pytest.approx(BAR_MM)
             assert high[1 - axis] < page.frame_mm[0][1 - axis]
             assert np.all(low >= 10.0) and np.all(high <= np.array(page.page_mm) - 10.0)
+
+
+def test_the_pages_of_a_sheet_as_long_as_a_road_are_counted_and_not_cut() -> None:
+    assert tile_count(blank(1e6, 1e6), Paper.A3) > 5_000_000
 
 
 def test_one_page_where_one_will_do_and_the_fewer_way_round() -> None:
