@@ -12,7 +12,7 @@ from conversion.drawings import Drawing, Drawings
 from conversion.drawings.board import board_overview
 from conversion.drawings.housing_face import face_drawings
 from conversion.fit import Paper
-from conversion.pack.blocks import Block, Contents, FindingList, Heading
+from conversion.pack.blocks import Block, Contents, FindingList, Heading, Paragraph
 from conversion.pack.board_files import board_files
 from conversion.pack.document import Document, Section, as_data
 from conversion.pack.label_sheet import label_sheet
@@ -30,6 +30,8 @@ from conversion.plan.loom.text import loom_lines
 from conversion.rules import Finding
 
 SUBJECT = "Papers to build the loom of a conversion from throttle cable to electronic throttle"
+OF_LOOM = ("loom/", "fuse/")
+"""How the names of rules about the loom begin; of the others only what is graver than a NOTE is told here."""
 STAGE = "loom"
 """Key of the checklist's stage that builds it."""
 
@@ -106,8 +108,17 @@ def _board(
 def _sections(plan: Plan, findings: Sequence[Finding], drawn: Drawings) -> tuple[Section, ...]:
     """What was found, what the loom is built from, and the work itself with its cautions."""
     stages = build_checklist(plan, findings)
-    grave = tuple(finding_line(finding) for finding in findings if finding.severity != "NOTE")
-    blocks: list[Block] = [verdict(findings), *((Heading("What was found"), FindingList(grave)) if grave else ())]
+    told = tuple(
+        finding_line(finding) for finding in findings if finding.severity != "NOTE" or finding.rule.startswith(OF_LOOM)
+    )
+    blocks: list[Block] = [verdict(findings)]
+    if told:
+        blocks += [Heading("What was found"), FindingList(told)]
+    if left := len(findings) - len(told):
+        rest = "1 NOTE is" if left == 1 else f"{left} NOTEs are"
+        blocks.append(
+            Paragraph(f"{rest} not about the loom and told by 'treadle check' and the build pack.", small=True)
+        )
     return (
         Section("summary", "Summary", "", (*blocks, Contents()), new_page=False),
         *loom_sections(plan, stages, drawn),

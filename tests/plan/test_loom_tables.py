@@ -257,6 +257,14 @@ def test_a_strip_of_paper_is_as_thick_as_its_rounds() -> None:
     assert tube is not None and tube.bore_mm >= 1.2 * labelled and tube.length_mm == 55.0
 
 
+def test_splices_at_one_station_are_not_laid_level() -> None:
+    steps = {step.what: step for step in build_order(plan()) if step.phase == "splice"}
+    assert {row.name: row.station for row in splice_rows(plan())} == {"Z1": "board", "Z2": "board"}
+    assert "not level with Z2" in steps["Z1"].how and "not level with Z1" in steps["Z2"].how
+    apart = {step.what: step for step in build_order(plan("trials-buggy")) if step.phase == "splice"}
+    assert len(apart) == 2 and not any("level" in step.how for step in apart.values())
+
+
 @EACH_DEMO
 def test_the_build_order_takes_up_every_wire_in_each_phase_that_is_about_wires(demo: str) -> None:
     steps = build_order(plan(demo))

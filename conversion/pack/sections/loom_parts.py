@@ -85,7 +85,7 @@ def _labels(plan: Plan) -> list[Block]:
         ("On", f"{kind}: {layout.across} x {layout.down} of {layout.width_mm:g} mm x {layout.height_mm:g} mm"),
         ("How many", f"{len(labels)} labels, {-(-len(labels) // layout.each)} sheets"),
         ("Order", "wire by wire in building order, both ends one after the other; then housings, then splices"),
-        ("Where", f"{label_places(plan.wiring.wires)} of the insulation; the near end stands first"),
+        ("Where", f"{label_places(plan.wiring.wires)}, along the insulation; the near end stands first"),
         ("How", "the text repeats round the wire, so that one line can be read from any side"),
     )
     return [Facts(rows)]

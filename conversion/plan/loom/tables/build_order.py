@@ -80,10 +80,10 @@ def _board(plan: Plan) -> Iterator[BuildStep]:
         devices = [ref for ref, each in plan.description.conversion.devices.items() if each.station == name]
         at = [f"{ref} with {_mm(tail_mm(plan.description, ref))} of tail" for ref in devices]
         runs = [
-            f"{run.between[1] if run.between[0] == name else run.between[0]} "
-            f"{'not known' if run.length is None else _mm(run.length.nominal)} away"
-            for run in loom.runs.values()
-            if name in run.between
+            f"{'not known' if run.length is None else _mm(run.length.nominal)} to "
+            f"{run.between[1] if run.between[0] == name else run.between[0]}"
+            for taken, run in loom.runs.items()
+            if name in run.between and taken in plan.bundles
         ]
         yield BuildStep("board", name, (), "; ".join([station.place, *runs, *at]))
 
@@ -136,13 +136,16 @@ def _beyond(plan: Plan, end: End) -> str:
 
 
 def _splice(plan: Plan) -> Iterator[BuildStep]:
-    for row in splice_rows(plan):
+    rows = tuple(splice_rows(plan))
+    for row in rows:
         how = [f"at {row.station}" if row.station else "no station will do", splice_sides(row)]
         how.append(f"strip {_mm(row.strip_mm)}")
         if row.tube is not None:
             how.append(f"lined tube {row.tube.bore_mm:g} mm, {_mm(row.tube.length_mm)} long, put on first")
             if not row.tube.closes:
                 how.append("a second, thin lined tube on the thinner side, since it does not close on it alone")
+        if beside := [other.name for other in rows if other != row and row.station and other.station == row.station]:
+            how.append(f"not level with {', '.join(beside)} but a tube's length along, within the slack of its wires")
         yield BuildStep("splice", row.name, tuple(wire.tag for wire in row.wires), "; ".join(how))
 
 
