@@ -147,7 +147,8 @@ class Room:
             if leg == 0:
                 # Two that leave one station touch there; at its far end each is clear of the other's thickness.
                 ends = line_distance_mm(tried.legs[:, 0][:, [2, 3, 2, 3]], there)
-                touching = ends < np.minimum(full, _SHARE * span[:, None])
+                thick = tried.half_mm + self.half_mm[near]
+                touching = ends < np.minimum(thick, _SHARE * span[:, None])
                 close = np.where(incident, touching | self._too_acute(tried.legs[:, 0], there, meets, apart), close)
             hit |= close
         if tried.boxes is not None:

@@ -23,11 +23,12 @@ from conversion.loom.board.ways import FINE_RAD, bent_legs, boxes_at, doubled_le
 ROOMY = Apart(lines_mm=16.0, boxes_mm=7.0, line_box_mm=8.0, angle_rad=np.radians(30.0))
 TIGHT = Apart(lines_mm=8.0, boxes_mm=4.0, line_box_mm=6.0, angle_rad=np.radians(15.0))
 CLOSE = Apart(lines_mm=3.0, boxes_mm=2.0, line_box_mm=2.0, angle_rad=np.radians(4.9))
+BENT = ((bent_legs, TIGHT), (doubled_legs, TIGHT), (bent_legs, CLOSE), (doubled_legs, CLOSE))
 # How often one thing may be taken up again for another.
 TAKEN_UP_AT_MOST = 6
 # More than these cannot leave one station in the plain directions.
 CROWDED = 20
-# After so many that lie over something, no more is tried than where they lie over the least.
+# After so many that lie over something, nothing is taken up or bent any more for another.
 HOPELESS = 40
 
 
@@ -144,20 +145,18 @@ class Laying:
             if self._take_best(index, self._tried(limb, straight, box), apart):
                 return []
         plain = self._tried(limb, straight, boxes[-1])
-        if self._over < HOPELESS:
-            crowded = len(self.limbs.hung[limb.start]) > CROWDED
-            fine = straight_legs(origin, limb.length_mm, FINE_RAD)
-            if crowded and self._take_best(index, self._tried(limb, fine, boxes[-1]), CLOSE):
-                return []
-            taken_up = None if crowded else self._take_up(index, plain)
+        hopeless = self._over >= HOPELESS
+        if not hopeless and len(self.limbs.hung[limb.start]) <= CROWDED:
+            taken_up = self._take_up(index, plain)
             if taken_up is not None:
                 return taken_up
-            if self._take_best(index, self._tried(limb, fine, boxes[-1]), CLOSE):
+        fine = straight_legs(origin, limb.length_mm, FINE_RAD)
+        if self._take_best(index, self._tried(limb, fine, boxes[-1]), CLOSE):
+            return []
+        for make, apart in BENT if not hopeless else ():
+            legs = make(origin, limb.length_mm)
+            if len(legs) and self._take_best(index, self._tried(limb, legs, boxes[-1]), apart):
                 return []
-            for make, apart in ((bent_legs, TIGHT), (doubled_legs, TIGHT), (bent_legs, CLOSE), (doubled_legs, CLOSE)):
-                legs = make(origin, limb.length_mm)
-                if len(legs) and self._take_best(index, self._tried(limb, legs, boxes[-1]), apart):
-                    return []
         self._lay_over(index, plain)
         return []
 
