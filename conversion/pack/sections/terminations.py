@@ -22,13 +22,13 @@ from conversion.wiring import Wire
 
 _COLUMNS = (
     Column("Place", 0.8),
-    Column("What the terminal is for", 3.0),
-    Column("Wire", 0.8),
+    Column("What the terminal is for", 3.3),
+    Column("Wire", 0.7),
     Column("Colour", 1.5),
     Column("Size", 1.1),
     Column("Comes from", 1.2),
-    Column("Contact", 1.2, "center"),
-    Column("Strip", 0.8, "right", "mm"),
+    Column("Contact", 1.1, "center"),
+    Column("Strip", 0.7, "right", "mm"),
     Column("Crimped, pulled, in", 1.1, "center"),
 )
 _MAKER = "as its maker states"
