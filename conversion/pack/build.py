@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import json
 from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -63,26 +63,27 @@ def build_pack(
         TypesetError: a fault of a template or a drawing.
         EngineError: no layout engine could draw the system.
     """
-    step("drawing")
-    drawn = draw_all(plan)
-    if search is not None and not isinstance(search, Missing) and search.settings:
-        from conversion.drawings.trade_off import trade_off_chart
-
-        drawn = replace(drawn, drawings=(*drawn.drawings, trade_off_chart(search)))
-    stages = stages or build_checklist(plan, findings)
-    recorded = recorded or gather_records(plan, stages, step)
-    if recorded is not None and recorded.bench is not None:
-        stages = with_record(stages, recorded.bench)
-    if recorded is not None and isinstance(recorded.sweep, LogVerdict):
-        drawn = replace(drawn, drawings=(*drawn.drawings, *log_charts(recorded.sweep)))
-    latents = latent_studies(plan, step) if latent else ()
-    step("writing down the document")
-    data = as_data(write_document(plan, findings, stages, drawn, search, recorded, latents))
-    step("setting the PDF and the page")
-    # The typesetter works outside the interpreter, so the page and the tables are made meanwhile; what only they need
-    # is loaded meanwhile, too.
     date = plan.description.conversion.date
-    with ThreadPoolExecutor(max_workers=2) as aside:
+    # The typesetter works outside the interpreter, so other things are made while it does, and what only they need is
+    # loaded meanwhile, too.
+    with ThreadPoolExecutor(max_workers=4) as aside:
+        step("drawing")
+        drawn = draw_all(plan)
+        pages = _pages(drawn, date, aside)
+        if search is not None and not isinstance(search, Missing) and search.settings:
+            from conversion.drawings.trade_off import trade_off_chart
+
+            drawn = replace(drawn, drawings=(*drawn.drawings, trade_off_chart(search)))
+        stages = stages or build_checklist(plan, findings)
+        recorded = recorded or gather_records(plan, stages, step)
+        if recorded is not None and recorded.bench is not None:
+            stages = with_record(stages, recorded.bench)
+        if recorded is not None and isinstance(recorded.sweep, LogVerdict):
+            drawn = replace(drawn, drawings=(*drawn.drawings, *log_charts(recorded.sweep)))
+        latents = latent_studies(plan, step) if latent else ()
+        step("writing down the document")
+        data = as_data(write_document(plan, findings, stages, drawn, search, recorded, latents))
+        step("setting the PDF and the page")
         pdf = aside.submit(pack_pdf(data, drawn.drawings, date))
         labels = aside.submit(label_sheet, plan, date)
         from conversion.pack.motion import gather_motion
@@ -90,7 +91,7 @@ def build_pack(
 
         page = pack_page(data, drawn.drawings, gather_motion(plan))
         tables = data_tables(plan, findings, stages, search, recorded, latents)
-        templates = _templates(drawn, date)
+        templates = _drawn_templates(drawn)
     report = json.dumps(findings_json(findings), ensure_ascii=False, indent=2) + "\n"
     files = {"build-pack.pdf": pdf.result(), "build-pack.html": page, "findings.json": report.encode("utf-8")}
     if (sheet := labels.result()) is not None:
@@ -100,7 +101,7 @@ def build_pack(
     if board:
         step("laying out the board")
         files |= _board(plan)
-    return files | templates
+    return files | templates | {name: each.result() for name, each in pages.items()}
 
 
 def _board(plan: Plan) -> dict[str, bytes]:
@@ -112,9 +113,17 @@ def _board(plan: Plan) -> dict[str, bytes]:
         return {}  # the section on the board says why
 
 
-def _templates(drawn: Drawings, date: datetime.date) -> dict[str, bytes]:
+def _pages(drawn: Drawings, date: datetime.date, aside: Executor) -> dict[str, Future[bytes]]:
     if not drawn.templates:
         return {}
-    from conversion.pack.true_scale import template_files  # solid geometry, which not every description needs
+    from conversion.pack.true_scale import set_pages  # solid geometry, which not every description needs
 
-    return template_files(drawn.templates, date)
+    return set_pages(drawn.templates, date, aside)
+
+
+def _drawn_templates(drawn: Drawings) -> dict[str, bytes]:
+    if not drawn.templates:
+        return {}
+    from conversion.pack.true_scale import drawn_files
+
+    return drawn_files(drawn.templates)

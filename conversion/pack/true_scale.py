@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Executor, Future
 from typing import Any
 
 import numpy as np
@@ -37,23 +37,25 @@ def file_names(sheet: TemplateSheet) -> tuple[str, ...]:
     return tuple(f"{FOLDER}/{sheet.name}{end}" for end in (".dxf", "-a4.pdf", "-letter.pdf", ".svg"))
 
 
-def template_files(sheets: Sequence[TemplateSheet], date: datetime.date) -> dict[str, bytes]:
-    """Every file of the templates by its name; the same bytes for the same arguments.
+def set_pages(sheets: Sequence[TemplateSheet], date: datetime.date, aside: Executor) -> dict[str, Future[bytes]]:
+    """Begin to set the PDF pages of the templates; what comes of it, by the name of the file.
 
     Args:
         sheets: With different names.
         date: Of the description; it becomes the date of the PDF.
+        aside: What sets them; the typesetter works outside the interpreter, so that other work goes on meanwhile.
     """
-    # The typesetter works outside the interpreter, so the pages of all sheets are set at the same time.
-    with ThreadPoolExecutor(max_workers=4) as setters:
-        pages = {
-            f"{FOLDER}/{sheet.name}-{paper.lower()}.pdf": setters.submit(sheet_pdf, sheet, paper, date)
-            for sheet in sheets
-            for paper in COMMON_PAPERS
-        }
-        files = {f"{FOLDER}/{sheet.name}.dxf": dxf_bytes(sheet) for sheet in sheets}
-        files |= {f"{FOLDER}/{sheet.name}.svg": sheet_svg(sheet).encode("utf-8") for sheet in sheets}
-    return files | {name: page.result() for name, page in pages.items()}
+    return {
+        f"{FOLDER}/{sheet.name}-{paper.lower()}.pdf": aside.submit(sheet_pdf, sheet, paper, date)
+        for sheet in sheets
+        for paper in COMMON_PAPERS
+    }
+
+
+def drawn_files(sheets: Sequence[TemplateSheet]) -> dict[str, bytes]:
+    """The files of the templates that are not pages, by their names; the same bytes for the same sheets."""
+    files = {f"{FOLDER}/{sheet.name}.dxf": dxf_bytes(sheet) for sheet in sheets}
+    return files | {f"{FOLDER}/{sheet.name}.svg": sheet_svg(sheet).encode("utf-8") for sheet in sheets}
 
 
 def sheet_pdf(sheet: TemplateSheet, paper: Paper, date: datetime.date) -> bytes:

@@ -6,6 +6,7 @@ import datetime
 import io
 import math
 import re
+from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
@@ -36,7 +37,7 @@ from conversion.fit import (
 )
 from conversion.fit.tiles import BAR_MM
 from conversion.pack.dxf import dxf_bytes
-from conversion.pack.true_scale import CHECK, sheet_pdf, sheet_svg, template_files
+from conversion.pack.true_scale import CHECK, drawn_files, set_pages, sheet_pdf, sheet_svg
 from conversion.plan import Plan
 from tests.drawings.picture import SVG
 from tests.drawings.varied import varied
@@ -300,9 +301,15 @@ def test_a_picture_has_its_true_size() -> None:
     assert sorted(float(np.ptp(bar[:, 0])) for bar in bars if len(bar) == 6) == pytest.approx([4.0, BAR_MM])
 
 
+def _files(sheets: tuple[TemplateSheet, ...]) -> dict[str, bytes]:
+    with ThreadPoolExecutor() as aside:
+        pages = set_pages(sheets, DATE, aside)
+    return drawn_files(sheets) | {name: page.result() for name, page in pages.items()}
+
+
 def test_the_same_bytes_twice() -> None:
     sheets = tuple(demo_sheets().values())
-    once, again = (template_files(sheets, DATE) for _ in range(2))
+    once, again = (_files(sheets) for _ in range(2))
     assert once == again
     assert len(once) == 4 * len(sheets)
 
