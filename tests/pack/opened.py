@@ -91,7 +91,10 @@ def shown(key: str, stop: int) -> str:
 def page_of(motion: Motion | None, folder: Path) -> Path:
     """A page with nothing in it but the moving pedal."""
     section = {"key": "travel", "number": 1, "title": "Travel", "lead": "", "landscape": False, "blocks": []}
-    data = {"title": "t", "revision": "A", "date": "2026-01-02", "builder": "b", "facts": [], "sections": [section]}
+    data = {
+        "title": "t", "subject": "s", "revision": "A", "date": "2026-01-02", "builder": "b", "facts": [],
+        "sections": [section],
+    }  # fmt: skip
     file = folder / "page.html"
     file.write_bytes(pack_page(data, [], motion))
     return file
