@@ -138,6 +138,13 @@ def test_other_names_change_nothing(runs: int, seed: int, chosen) -> None:  # ty
         np.testing.assert_array_equal(at, other.stations[names[station]])
 
 
+def test_a_trunk_that_no_board_takes_is_not_folded_a_thousand_times() -> None:
+    tree = BoardTree(("a", "b"), (BoardRun("ab", ("a", "b"), 900_000.0),), (Leaf("K1", "a", 150.0),))
+    layout = lay_board(tree, 2400.0, 1200.0)
+    assert not layout.fits and layout.folds == ()
+    assert_true_to_scale(tree, layout)
+
+
 def test_the_trunk_is_the_longest_way() -> None:
     stations, runs = trunk_of(random_tree(25, 3))
     tree = random_tree(25, 3)

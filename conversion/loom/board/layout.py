@@ -20,6 +20,9 @@ BETWEEN_PIECES_MM = 60.0
 # Rows of a trunk that is longer than its board, as shares of the board's height.
 _ROWS_APART = (0.5, 0.35, 0.7, 0.2)
 _TALLER = (1.25, 1.6, 2.5, 4.0)
+ROWS_APART_MM = 40.0
+"""Least between two rows of a trunk, which housings have to hang in: a board too low for its rows is taken larger."""
+
 TASTES = (Taste(), Taste(look_ahead=1.0, centred=True), Taste(crowd=0.4, look_ahead=1.0), Taste(crowd=1.5))
 TASTES_OF_MANY = (Taste(), Taste(crowd=3.0), Taste(crowd=8.0))
 FEW = 40
@@ -169,7 +172,7 @@ def _attempts(
             if total_mm <= width_mm:
                 yield size, None, 0.0
             rows = math.ceil(total_mm / row_mm)
-            if rows > 1:
+            if rows > 1 and 0.9 * size[1] / rows >= ROWS_APART_MM:
                 for share in _ROWS_APART if few else _ROWS_APART[:1]:
                     if (rows - 1) * share < 0.95:
                         yield size, row_mm, share * size[1]
