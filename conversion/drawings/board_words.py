@@ -56,7 +56,7 @@ def run_block(plan: Plan, run: str) -> Block:
     assert bundle.length_mm is not None, "a run on the board has a length"
     return block(
         length_words(bundle.length_mm),
-        f"{run}: {wires}, {number(bundle.diameter_mm, 'length')} mm thick, {clips}",
+        f"{run}: {wires}, {number(bundle.round_mm, 'length')} mm thick, {clips}",
         bundle.sleeve,
         first_mm=4.0,
     )

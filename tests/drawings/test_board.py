@@ -13,6 +13,7 @@ from shapely.geometry import LineString, box
 
 from conversion.drawings import draw_all
 from conversion.drawings.board import board_overview
+from conversion.drawings.board_words import run_block
 from conversion.drawings.font_widths import ASCENT, text_width_mm
 from tests.drawings.varied import varied
 from tests.pack.made import DEMO, demo_plan
@@ -85,3 +86,13 @@ def test_what_cannot_be_laid_is_left_out_with_the_reason(tmp_path: Path) -> None
     assert "board" not in {drawing.name for drawing in drawn.drawings}
     (why,) = [why for title, why in drawn.left_out if title == "The loom on its board"]
     assert "closes a loop" in why
+
+
+@pytest.mark.parametrize("demo", DEMOS)
+def test_the_board_says_the_thickness_that_the_lists_say(demo: str) -> None:
+    plan = demo_plan(demo)
+    for run, bundle in plan.bundles.items():
+        words = " ".join(text for text, _ in run_block(plan, run).lines)
+        # A long line may be cut short before its thickness.
+        assert f"{bundle.round_mm:.1f} mm thick" in words or "…" in words or "..." in words, words
+    assert any(bundle.round_mm > bundle.diameter_mm for bundle in plan.bundles.values())
