@@ -56,6 +56,12 @@ class Layout:
     height: float
 
     @property
+    def tags_take(self) -> float:
+        """Height of the tags above and, where there is a second line of places, below. [mm]"""
+        one_line = self.height < 2 * self.cell + 2 * BORDER_MM - 1e-6
+        return self.tag_height * (1 if one_line else 2)
+
+    @property
     def shaded(self) -> bool:
         """Whether places are too small for hatching and are shaded instead."""
         return self.cell < _SHADED_BELOW

@@ -58,7 +58,7 @@ def _faces(
     layout = lay_out(rows)
     of = f"{reference}, housing {name}" if len(part.housings) > 1 else reference
     sides: tuple[Side, ...] = ("wire side", "mating side")
-    one_height = layout.height + 2 * layout.tag_height + 9.0
+    one_height = layout.height + layout.tags_take + 9.0
     beside = 2 * layout.width + _GAP <= ROOM_MM
     sheets = [sides] if beside or 2 * one_height <= TALLEST_MM else [(side,) for side in sides]
     for sheet in sheets:

@@ -93,6 +93,12 @@ def test_every_housing_with_several_places_is_drawn(van: Plan) -> None:
     assert [drawing.title for drawing in face_drawings(van)] == [f"Housing of {each}" for each in several]
 
 
+def test_a_single_row_leaves_no_room_for_tags_below_it(van: Plan) -> None:
+    """Two places beside each other, and four in two rows, each with one wire of two lines."""
+    one, two = (faces(van)[name] for name in ("face-s2", "face-s1"))
+    assert two.height_mm - one.height_mm == pytest.approx(12.0 + 2 * 2.7 + 2.0)
+
+
 def test_faces_of_the_demo_are_sound_and_the_same_each_time(van: Plan) -> None:
     for drawing in face_drawings(van):
         sound(drawing)
