@@ -13,6 +13,9 @@ from conversion.description.validation import Count
 PAPER_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Width and height of the papers, upright."""
 
+LEAST_LABEL_MM = (15.0, 7.0)
+"""Width and height of a label with room for a wire's tag and both its ends, in letters of 1.5 mm on two lines."""
+
 
 class Board(Described):
     """The board that the loom is laid on."""
@@ -35,6 +38,17 @@ class LabelSheet(Described):
     top: fig.LengthOrZero = Field(description="From the paper's upper edge to the first label.")
     gap_across: fig.LengthOrZero = Field(None, description="Between labels beside each other. Default: none.")
     gap_down: fig.LengthOrZero = Field(None, description="Between labels below each other. Default: none.")
+
+    @model_validator(mode="after")
+    def _room_for_words(self) -> LabelSheet:
+        least = LEAST_LABEL_MM
+        for size, least_mm, word in ((self.width, least[0], "wide"), (self.height, least[1], "high")):
+            if size is not None and size.nominal < least_mm:
+                raise ValueError(
+                    f"a label {size.text} {word} has no room for a wire's tag and its ends in readable letters; "
+                    f"take labels at least {least[0]:g} mm wide and {least[1]:g} mm high"
+                )
+        return self
 
     @model_validator(mode="after")
     def _on_the_paper(self) -> LabelSheet:

@@ -24,6 +24,7 @@ TRIAL_PLAIN = (
     "The other pages are printed on plain paper. Cut each label out along its frame, wind it round the wire, and "
     "shrink clear tube over it."
 )
+CUT_SHORT = "{} too narrow for all words, which are cut short there; wider labels hold them whole."
 _LARGEST_MM, _LEAST_MM, _STEP_MM = 3.0, 1.5, 0.1
 _EDGE_MM = 1.2
 _LINE = 1.45
@@ -47,13 +48,16 @@ def label_sheet(plan: Plan, date: datetime.date) -> bytes | None:
 
 def _data(layout: SheetLayout, labels: Sequence[Label]) -> dict[str, Any]:
     width, height = PAPER_MM[layout.paper]
+    trial = TRIAL if layout.bought else TRIAL_PLAIN
+    if short := sum(label.kind == "wire" and is_cut_short(layout, label.pieces) for label in labels):
+        trial += " " + CUT_SHORT.format("1 wire's label is" if short == 1 else f"{short} of the wires' labels are")
     known: dict[tuple[str, ...], list[dict[str, Any]]] = {}
     for label in labels:
         if label.pieces not in known:
             known[label.pieces] = laid_out(layout, label.pieces)
     return {
         "title": f"Labels of the loom: {len(labels)} on {-(-len(labels) // layout.each)} sheets",
-        "trial": TRIAL if layout.bought else TRIAL_PLAIN,
+        "trial": trial,
         "bar": BAR,
         "paper": {"width": width, "height": height},
         "width": layout.width_mm,
@@ -102,6 +106,12 @@ def laid_out(layout: SheetLayout, pieces: Sequence[str]) -> list[dict[str, Any]]
         for turn in range(times)
         for position, line in enumerate(lines)
     ]
+
+
+def is_cut_short(layout: SheetLayout, pieces: Sequence[str]) -> bool:
+    """Whether some of the words of a label have no room on it."""
+    whole = " ".join(printable_in_pdf(" ".join(piece.split())) for piece in pieces)
+    return whole not in " ".join(line["text"] for line in laid_out(layout, pieces))
 
 
 def _fitting(lines: Sequence[str], room: float) -> float | None:

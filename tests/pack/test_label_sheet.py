@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 
 from conversion.description import DescriptionError
 from conversion.drawings.font_widths import text_width_mm
-from conversion.pack.label_sheet import BAR, TRIAL, TRIAL_PLAIN, label_sheet, laid_out
-from conversion.plan.loom.tables.labels import PLAIN_PAPER, all_labels, sheet_layout
+from conversion.pack.label_sheet import BAR, TRIAL, TRIAL_PLAIN, is_cut_short, label_sheet, laid_out
+from conversion.plan import Plan
+from conversion.plan.loom.tables.labels import PLAIN_PAPER, SheetLayout, all_labels, sheet_layout, wire_labels
 from tests.pack.made import HOSTILE, POINTS_PER_MM, demo_pack, demo_plan, repr_yaml, squeezed
 from tests.rules.patching import patched_plan
 
@@ -72,6 +73,23 @@ def test_the_first_page_is_for_trying_and_says_how() -> None:
     assert any(length == pytest.approx(100.0, abs=0.01) for length in lengths)
 
 
+def test_words_that_have_no_room_are_told_on_the_first_page(tmp_path: Path) -> None:
+    least = patched_plan(tmp_path, ["conversion: loom.labels.width = 15 mm", "conversion: loom.labels.height = 7 mm"])
+    assert not any(is_cut_short(_layout(least), label.pieces) for label in wire_labels(least))
+    splice = ["conversion: loom.splices.Z1 removed", f"conversion: loom.splices.{'Z' * 40} = {{joins: [feed.15]}}"]
+    plan = patched_plan(tmp_path, [*splice, "conversion: loom.labels.width = 15 mm"])
+    short = sum(is_cut_short(_layout(plan), label.pieces) for label in wire_labels(plan))
+    assert short > 0
+    first = pypdf.PdfReader(io.BytesIO(label_sheet(plan, DATE) or b"")).pages[0]
+    assert f"{short} of the wires" in squeezed(first.extract_text())
+
+
+def _layout(plan: Plan) -> SheetLayout:
+    layout = sheet_layout(plan.description.conversion.loom.labels)  # type: ignore[union-attr]
+    assert layout is not None
+    return layout
+
+
 def test_paper_that_is_not_described_is_plain_and_cut(tmp_path: Path) -> None:
     plan = patched_plan(tmp_path, ["conversion: loom.labels removed"])
     assert sheet_layout(plan.description.conversion.loom.labels) == PLAIN_PAPER
@@ -104,9 +122,11 @@ def test_no_line_is_wider_or_lower_than_its_label(pieces: list[str]) -> None:
     [
         ("conversion: loom.labels.across = 4", "4 labels of 60 mm reach 261.0 mm and A4 is 210 mm wide"),
         ("conversion: loom.labels.down = 9", "9 labels of 34 mm reach 318.0 mm and A4 is 297 mm high"),
+        ("conversion: loom.labels.width = 5 mm", "a label 5 mm wide has no room"),
+        ("conversion: loom.labels.height = 3 mm", "take labels at least 15 mm wide and 7 mm high"),
     ],
 )
-def test_labels_beyond_the_paper_are_told_at_their_place(line: str, says: str, tmp_path: Path) -> None:
+def test_labels_beyond_the_paper_or_too_small_are_told_at_their_place(line: str, says: str, tmp_path: Path) -> None:
     with pytest.raises(DescriptionError) as raised:
         patched_plan(tmp_path, [line])
     (complaint,) = raised.value.complaints
