@@ -5,18 +5,22 @@ from __future__ import annotations
 import re
 from typing import Annotated, ClassVar
 
-from pydantic import AfterValidator, Field, model_validator
+from pydantic import AfterValidator, Field, field_validator, model_validator
 
 from conversion.description import figures as fig
 from conversion.description.board_forms import AllowedDrop, Board, LabelSheet
 from conversion.description.parts import Described, Role
 from conversion.description.run_forms import Run, StationForm, Zone, ZoneForm
 from conversion.description.validation import Name, Text
+from conversion.quantities import Quantity
 
 COLOURS = {
     "BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE": "yellow", "GN": "green", "BU": "blue",
     "VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "TQ": "turquoise",
 }  # fmt: skip
+
+LEAST_PITCH_MM = 5.0
+"""Of a twist: the thinnest two wires, wound until they touch, take about half as much. [mm]"""
 
 
 def _colour(value: str) -> str:
@@ -140,3 +144,13 @@ class Loom(Described):
     )
     board: Board | None = None
     labels: LabelSheet | None = None
+
+    @field_validator("twist_pitch")
+    @classmethod
+    def _can_be_wound(cls, pitch: Quantity | None) -> Quantity | None:
+        if pitch is not None and pitch.nominal < LEAST_PITCH_MM:
+            raise ValueError(
+                f"no wires of a car are wound so tightly that one turn takes {pitch.text}; write the length of a whole "
+                "turn, some ten times what the twist measures across"
+            )
+        return pitch

@@ -120,6 +120,7 @@ FAULTS: dict[str, tuple[list[str], str, str]] = {
         "loom.allowed_drop.continuous",
         "is a resistance; a voltage is needed",
     ),
+    "a twist that cannot be wound": (["conversion: loom.twist_pitch = 0.03 mm"], "loom.twist_pitch", "a whole turn"),
     "a board of no height": (["conversion: loom.board.height = 0 mm"], "loom.board.height", "above 0.0 mm"),
     "a sheet without labels": (["conversion: loom.labels.across = 0"], "loom.labels.across", "write at least 1"),
     "a tail of no length": (["conversion: devices.B1.tail = 0 mm"], "devices.B1.tail", "above 0.0 mm"),
