@@ -138,6 +138,15 @@ def test_other_names_change_nothing(runs: int, seed: int, chosen) -> None:  # ty
         np.testing.assert_array_equal(at, other.stations[names[station]])
 
 
+def test_thirty_housings_hang_on_one_station() -> None:
+    leaves = tuple(Leaf(f"P{number}", "b", 150.0, (68.0, 26.0), (15.0, 8.0)) for number in range(1, 31))
+    tree = BoardTree(("a", "b"), (BoardRun("ab", ("a", "b"), 500.0),), leaves)
+    layout = lay_board(tree)
+    assert layout.over == () and layout.folds == ()
+    assert_true_to_scale(tree, layout)
+    assert not clashes(tree, layout)
+
+
 def test_a_trunk_that_no_board_takes_is_not_folded_a_thousand_times() -> None:
     tree = BoardTree(("a", "b"), (BoardRun("ab", ("a", "b"), 900_000.0),), (Leaf("K1", "a", 150.0),))
     layout = lay_board(tree, 2400.0, 1200.0)

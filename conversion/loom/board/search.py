@@ -26,7 +26,7 @@ CLOSE = Apart(lines_mm=3.0, boxes_mm=2.0, line_box_mm=2.0, angle_rad=np.radians(
 BENT = ((bent_legs, TIGHT), (doubled_legs, TIGHT), (bent_legs, CLOSE), (doubled_legs, CLOSE))
 # How often one thing may be taken up again for another.
 TAKEN_UP_AT_MOST = 6
-# More than these cannot leave one station in the plain directions.
+# More than these cannot leave one station in the plain directions; their housings get the small boxes.
 CROWDED = 20
 # After so many that lie over something, nothing is taken up or bent any more for another.
 HOPELESS = 40
@@ -138,7 +138,8 @@ class Laying:
     def _lay(self, index: int) -> list[int]:
         """Lay one limb; what was taken up for it."""
         limb = self.limbs.all[index]
-        boxes = [None] if isinstance(limb.what, BoardRun) else [limb.what.box_mm, limb.what.small_box_mm]
+        crowded = len(self.limbs.hung[limb.start]) > CROWDED
+        boxes = [None] if isinstance(limb.what, BoardRun) else [limb.what.box_mm, limb.what.small_box_mm][crowded:]
         origin = self.at_mm[limb.start]
         straight = straight_legs(origin, limb.length_mm)
         for apart, box in [(ROOMY, boxes[0]), *((TIGHT, box) for box in boxes)]:
@@ -146,7 +147,7 @@ class Laying:
                 return []
         plain = self._tried(limb, straight, boxes[-1])
         hopeless = self._over >= HOPELESS
-        if not hopeless and len(self.limbs.hung[limb.start]) <= CROWDED:
+        if not hopeless and not crowded:
             taken_up = self._take_up(index, plain)
             if taken_up is not None:
                 return taken_up
