@@ -104,10 +104,10 @@ def _lengths(old: Laid, new: Laid, taken_mm: float) -> Iterator[tuple[Task, str]
         return
     longer_mm = new.cut_mm - old.cut_mm
     left_mm = old.slack_mm - longer_mm - taken_mm
-    lengths = f"{show(new.cut_mm, 'length')} instead of {show(old.cut_mm, 'length')}"
+    lengths = f"{show(new.cut_mm, 'cut')} instead of {show(old.cut_mm, 'cut')}"
     if left_mm < -SAME_MM:
         ends = f", and new ends take {show(taken_mm, 'length')}" if taken_mm else ""
-        yield "make anew", f"it was cut to {show(old.cut_mm, 'length')}{ends}"
+        yield "make anew", f"it was cut to {show(old.cut_mm, 'cut')}{ends}"
     elif longer_mm >= SAME_MM:
         yield "leave", f"{lengths}; {show(max(left_mm, 0.0), 'length')} are left for new terminations"
     elif longer_mm <= -SAME_MM:

@@ -85,7 +85,7 @@ def _wire(change: WireChange, task: Task) -> Iterator[str]:
 
 
 def _length(laid: Laid) -> str:
-    return f"cut to {show(laid.cut_mm, 'length')}" if laid.cut_mm is not None else "of unknown length"
+    return f"cut to {show(laid.cut_mm, 'cut')}" if laid.cut_mm is not None else "of unknown length"
 
 
 def _tag(change: WireChange) -> str:

@@ -67,7 +67,7 @@ def _wire_row(plan: Plan, wire: Wire) -> tuple[str, ...]:
     way = "none" if route.why_none else ", ".join(route.runs) or f"within {', '.join(route.stations)}"
     return (
         wire.tag, number(wire.size_mm2, "area"), str(awg_not_thinner(wire.size_mm2)), wire.colour,
-        _figure(length.cut_mm if length else None, "length"), choice.decided_by, _figure(choice.drop_v, "voltage"),
+        _figure(length.cut_mm if length else None, "cut"), choice.decided_by, _figure(choice.drop_v, "voltage"),
         f"{wire.start.name} to {wire.end.name}", way,
     )  # fmt: skip
 
@@ -98,7 +98,7 @@ def _totals(plan: Plan) -> Iterator[tuple[str, ...]]:
     for total in plan.wire_totals:
         yield (
             number(total.size_mm2, "area"), str(awg_not_thinner(total.size_mm2)), total.colour, str(total.wires),
-            number(total.cut_mm, "length"), str(total.drum_m),
+            number(total.cut_mm, "cut"), str(total.drum_m),
         )  # fmt: skip
 
 
