@@ -46,27 +46,32 @@ def run(chosen: argparse.Namespace) -> int:
 
             check_place(chosen.out)
         progress.step("laying the loom")
-        if chosen.out:
-            _write(plan, chosen.out, chosen.paper, progress)
+        uncut = _write(plan, chosen.out, chosen.paper, progress) if chosen.out else ()
         lines = [json.dumps(loom_json(plan), ensure_ascii=False, indent=2)] if chosen.json else list(loom_lines(plan))
     for line in lines:
         print(line)
     if chosen.out:
         print(f"{chosen.out}: written; begin with loom.pdf.", file=sys.stderr if chosen.json else sys.stdout)
+    for paper in uncut:
+        print(f"The board takes too many pages of {paper} to be joined, and is not cut into them.", file=sys.stderr)
     lacking = list(lacking_lines(plan))
     for line in lacking:
         print(line, file=sys.stderr)
     return FOUND if lacking else OK
 
 
-def _write(plan: Plan, out: Path, paper: str | None, progress: Progress) -> None:
+def _write(plan: Plan, out: Path, paper: str | None, progress: Progress) -> tuple[str, ...]:
+    """Write the folder; the papers that the board is not cut into, since it takes too many of them."""
     from conversion.fit import Paper
+    from conversion.pack.board_files import not_cut
     from conversion.pack.folder import write_folder
     from conversion.pack.loom_folder import loom_files
     from conversion.rules import find_all
 
     progress.step("checking")
     findings = find_all(plan)
-    files = loom_files(plan, findings, progress.step, (Paper(paper),) if paper else tuple(Paper))
+    papers = (Paper(paper),) if paper else tuple(Paper)
+    files = loom_files(plan, findings, progress.step, papers)
     progress.step("writing")
     write_folder(out, files)
+    return not_cut(files, papers)

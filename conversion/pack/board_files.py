@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from itertools import pairwise
@@ -30,6 +30,13 @@ def board_names(sheet: TemplateSheet, papers: Sequence[Paper] = tuple(Paper)) ->
     """Names of a board's files, those of a paper that would take too many pages left out."""
     cut = (f"{FOLDER}/{sheet.name}-{paper}.pdf" for paper in papers if tile_count(sheet, paper) <= MOST_PAGES)
     return (f"{FOLDER}/{sheet.name}.pdf", *cut, f"{FOLDER}/{sheet.name}.dxf", f"{FOLDER}/{sheet.name}.svg")
+
+
+def not_cut(names: Collection[str], papers: Sequence[Paper]) -> tuple[str, ...]:
+    """The papers that a board among these files is not cut into; none where there is no board."""
+    if f"{FOLDER}/board.pdf" not in names:
+        return ()
+    return tuple(paper.value for paper in papers if f"{FOLDER}/board-{paper}.pdf" not in names)
 
 
 def board_files(plan: Plan, papers: Sequence[Paper] = tuple(Paper)) -> dict[str, bytes]:

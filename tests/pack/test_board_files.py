@@ -16,6 +16,8 @@ import pytest
 import shapely
 from shapely.geometry import LineString
 
+from conversion import resources
+from conversion.cli import main
 from conversion.description import Missing
 from conversion.drawings.board_sheet import board_sheet, thick_mm
 from conversion.fit import Line, Paper, Purpose, TemplateSheet, tiles
@@ -180,6 +182,16 @@ def test_the_same_bytes_twice() -> None:
         "board/board.pdf", "board/board-A4.pdf", "board/board-A3.pdf", "board/board-Letter.pdf", "board/board.dxf",
         "board/board.svg",
     ]  # fmt: skip
+
+
+def test_a_paper_that_it_takes_too_many_of_is_left_out_and_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("conversion.pack.board_files.MOST_PAGES", 12)
+    harness = resources.harnesses_dir() / DEMO
+    assert main(["loom", str(harness), "--out", str(tmp_path / "out"), "--paper", "A4"]) == 0
+    assert {path.name for path in (tmp_path / "out" / "board").iterdir()} == {"board.pdf", "board.dxf", "board.svg"}
+    assert "too many pages of A4" in capsys.readouterr().err
 
 
 def test_pieces_of_a_line_are_the_line() -> None:
