@@ -111,9 +111,9 @@ def _too_near(loom: Loom, name: str, index: int, beside: Beside) -> Ban | None:
     if beside.what not in DISTURBING or beside.apart is None:
         return None
     wanted_mm = keep_apart_mm(loom)
-    if beside.apart.nominal >= wanted_mm:
+    if beside.apart.low >= wanted_mm:
         return None
-    apart, wanted = show(beside.apart.nominal, "length"), show(wanted_mm, "length")
+    apart, wanted = show(beside.apart.low, "length"), show(wanted_mm, "length")
     return Ban(
         ("loom", "runs", name, "beside", index),
         f"run '{name}' has the {cable_words(beside.what)} {apart} beside it, and sensors' wires keep {wanted} away",

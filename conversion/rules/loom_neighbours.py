@@ -42,7 +42,7 @@ def line_touched(plan: Plan) -> Iterator[Found | Missing]:
             continue
         apart = plan.description.need(
             beside.apart, "nobody can say whether they touch", "loom", "runs", name, "beside", index, "apart"
-        ).nominal
+        ).low
         if apart < _LINE_TOUCHED_MM:
             yield Found(
                 f"loom.runs.{name}",
@@ -68,11 +68,11 @@ def line_near(plan: Plan) -> Iterator[Found]:
     for name, index, beside in _besides(plan):
         if beside.what != "fuel or brake line" or beside.apart is None:
             continue
-        if _LINE_TOUCHED_MM <= beside.apart.nominal < _LINE_NEAR_MM:
+        if _LINE_TOUCHED_MM <= beside.apart.low < _LINE_NEAR_MM:
             yield Found(
                 f"loom.runs.{name}",
                 plan.description.place("loom", "runs", name, "beside", index),
-                f"Run '{name}' has a fuel or brake line {show(beside.apart.nominal, 'length')} beside it; that is "
+                f"Run '{name}' has a fuel or brake line {show(beside.apart.low, 'length')} beside it; that is "
                 f"nearer than {show(_LINE_NEAR_MM, 'length')}.",
                 "Lay the run above the line, clip it closely and rigidly, and clip nothing to the line.",
             )
@@ -96,7 +96,7 @@ def exhaust_near(plan: Plan) -> Iterator[Found | Missing]:
             continue
         apart = plan.description.need(
             beside.apart, "nobody can say how hot the wires get", "loom", "runs", name, "beside", index, "apart"
-        ).nominal
+        ).low
         if apart < _EXHAUST_MM:
             yield Found(
                 f"loom.runs.{name}",

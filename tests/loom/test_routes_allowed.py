@@ -31,6 +31,8 @@ def route(text: dict[str, Any], kind: str = "sensors", via: tuple[str, ...] = ()
         ({**SHORT, "zone": "hot"}, {}, "sensors", "zone 'hot' is closed to sensors' wires"),
         ({**SHORT, "zone": "wet"}, {"zones": {"wet": {"closed_to": ["grounds"]}}}, "grounds", "zone 'wet' is closed"),
         ({**SHORT, "beside": [{"what": "ignition", "apart": "99 mm"}]}, {}, "sensors", "ignition cable 99.0 mm beside"),
+        # What may be too near is too near.
+        ({**SHORT, "beside": [{"what": "motor", "apart": "110 mm ± 20 mm"}]}, {}, "sensors", "motor cable 90.0 mm"),
         (
             {**SHORT, "beside": [{"what": "motor", "apart": "120 mm"}]},
             {"keep_apart": "150 mm"},
