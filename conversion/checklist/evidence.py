@@ -57,7 +57,7 @@ def _stated(stated: StatedFigure) -> FigureLine:
     figure = stated.figure
     is_range = ".." in figure.text
     # A tenth of a millimetre is all that a crimp may be off.
-    dimension = "crimp" if stated.path[-1] == "crimp_height" else figure.dimension
+    dimension = "crimp" if "crimp_height" in stated.path else figure.dimension
     return FigureLine(
         name=figure_name(stated.device, stated.path),
         value=window(figure) if is_range else show(figure.nominal, dimension),
@@ -130,8 +130,9 @@ def _unknown_in(value: object, path: Path, dimension: str | None) -> Iterator[tu
         yield from _unknown(value, path)
     elif value is None:
         yield path, dimension
-    elif isinstance(value, list):
-        yield from (((*path, index), dimension) for index, item in enumerate(value) if item is None)
+    elif isinstance(value, list | dict):
+        each = value.items() if isinstance(value, dict) else enumerate(value)
+        yield from (((*path, step), dimension) for step, item in each if item is None)
 
 
 def _dimension(info: FieldInfo) -> str | None:

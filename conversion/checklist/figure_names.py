@@ -14,7 +14,7 @@ _WITH_NAME = {
     "tracks": "track", "springs": "spring", "runs": "run", "supplies": "supply", "accepts": "accepted from the",
     "wires": "changed wire", "points": "point", "marks": "mark", "from": "distance from", "angles": "angle at",
     "stations": "station", "zones": "zone", "corners": "bend", "beside": "neighbour", "housings": "housing",
-    "cavities": "place", "draws": "drawn through", "devices": "",
+    "cavities": "place", "draws": "drawn through", "devices": "", "crimp_height": "crimp height on",
 }  # fmt: skip
 _WORDS = {
     "at": "pad travel", "set_at": "set at lever angle", "set_at_rest": "set at lever angle at rest",
@@ -63,6 +63,8 @@ def figure_name(device: str, path: Sequence[str | int]) -> str:
         'K1, supply one, resistance in the supply'
         >>> figure_name("B1", ("housings", "A", "contact", "pull")), figure_name("", ("devices", "B1", "tail"))
         ('B1, housing A, contact, pull that its crimp holds', 'B1, tail')
+        >>> figure_name("B1", ("housings", "A", "contact", "crimp_height", "0.5 mm²"))
+        'B1, housing A, contact, crimp height on 0.5 mm²'
     """
     if path and path[0] == "fit":
         return _of_fit(path[1:])

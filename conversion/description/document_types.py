@@ -16,7 +16,7 @@ from conversion.description.conversion import Conversion, Country, Date
 from conversion.description.figures import FigureOf
 from conversion.description.loom_forms import Colour
 from conversion.description.outlines import ClosedCorners, OpenCorners
-from conversion.description.parts import CavityForm, NoPull, PartFile, Pull, Role
+from conversion.description.parts import CavityForm, ConductorSize, NoPull, PartFile, Pull, Role
 from conversion.description.places import Direction, Point
 from conversion.description.text_kinds import Count, Flag, Name, Text
 from conversion.description.wired_forms import Pair
@@ -34,6 +34,7 @@ _NAMED: tuple[tuple[Any, str], ...] = (
     (Date, "date, such as `2026-03-14`"),
     (Direction, "[direction](#points-and-directions)"),
     (Point, "[point](#points-and-directions)"),
+    (ConductorSize, "conductor size, such as `0.5 mm²` or `AWG 20`"),
     (Pair, "pair of ends, such as `[K1.18, B1.1]`"),
     (ClosedCorners, "list: each `[forward, up]`"),
     (OpenCorners, "list: each `[forward, up]`"),

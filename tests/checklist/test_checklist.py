@@ -384,3 +384,34 @@ def test_the_same_plan_gives_the_same_words() -> None:
     again = Plan(read_description(resources.harnesses_dir() / "market-van"))
     assert build_checklist(again, find_all(again)) == stages()
     assert replace(stages()[0], title="x") != stages()[0]
+
+
+def _samples(one: Stage) -> dict[str, str | None]:
+    rows = step_with(one, "samples of each contact").rows
+    return {row.what.partition(":")[0]: row.expected for row in rows}
+
+
+def test_each_size_of_a_contact_has_its_own_crimp_height() -> None:
+    samples = _samples(stage("loom"))
+    for contact in ("small socket contact", "push-on receptacle 4.8 mm", "narrow fuse contact"):
+        heights = [float((samples[what] or "").split()[0]) for what in sorted(samples) if what.startswith(contact)]
+        assert len(heights) > 1 and heights == sorted(set(heights)), f"{contact}: {heights}"
+    assert samples["small socket contact on 0.50 mm²"] == "1.10 mm ± 0.05 mm; at least 50 N"
+
+
+def test_a_crimp_height_that_is_not_named_is_left_to_be_written_in(tmp_path: Path) -> None:
+    heights = "K1: housings.A.contact.crimp_height = {0.35 mm²: 1.05 mm, 0.75 mm²: 1.15 mm}"
+    other = patched_plan(tmp_path, [heights, "M1: housings.A.contact.crimp_height = {1.0 mm²: 1.25 mm}"])
+    samples = _samples(next(each for each in build_checklist(other, ()) if each.key == "loom"))
+    said = samples["small socket contact on 0.50 mm²"]
+    assert said == "height as its maker's sheet gives for 0.50 mm² (write it in); at least 50 N"
+    assert (samples["small socket contact on 0.75 mm²"] or "").startswith("1.15 mm")
+
+
+def test_tubes_and_seals_go_on_before_the_contact() -> None:
+    for demo in DEMOS:
+        assert "before the contact is crimped" in step_with(stage("loom", demo), "End every wire").text
+        assert "before the barrel is crimped" in step_with(stage("loom", demo), "Make the splices").text
+        clear = [step.text for step in stage("loom", demo).steps if step.text.startswith("Clear tube")]
+        form = plan(demo).description.conversion.loom
+        assert form is not None and len(clear) == (form.labels is None)

@@ -165,8 +165,8 @@ def test_ranges_and_tolerances_are_told_apart() -> None:
     table = {line.name: line for line in evidence_table(van())}
     assert " to " in table["vehicle, supply"].value and table["vehicle, supply"].tolerance == ""
     assert table["pedal, rod pin, forward"].tolerance.startswith("± ")
-    crimp = table["B1, housing A, contact, crimp height"]
-    assert (crimp.value, crimp.tolerance) == ("1.15 mm", "± 0.05 mm")
+    crimp = table["M1, housing A, place 1, contact, crimp height"]
+    assert (crimp.value, crimp.tolerance) == ("1.90 mm", "± 0.05 mm")
     assert tolerance_text(parse("0.05 V..0.95 V", "voltage")) == "± 0.45 V"
     assert tolerance_text(parse("1.000 V ± 1 mV", "voltage")) == "1.000 V ± 1 mV", "0.00 V would be a lie"
 
@@ -218,3 +218,12 @@ def test_special_ways_stand_before_general_ones() -> None:
         if fnmatchcase(other.replace("*", "x"), one)
     ]
     assert hidden == []
+
+
+def test_crimp_heights_by_size_are_figures_and_so_are_those_not_known(tmp_path: Path) -> None:
+    lines = ["B1: housings.A.contact.crimp_height = {0.35 mm²: 1.05 mm ± 0.05 mm, AWG 20: unknown}"]
+    table = {line.name: line for line in evidence_table(patched_plan(tmp_path, lines))}
+    known = table["B1, housing A, contact, crimp height on 0.35 mm²"]
+    assert (known.value, known.tolerance) == ("1.05 mm", "± 0.05 mm")
+    unknown = table["B1, housing A, contact, crimp height on AWG 20"]
+    assert unknown.value == "not known" and unknown.place.file.endswith("pedal-module.yaml") and unknown.how

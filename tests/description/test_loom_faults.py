@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from conversion.description import DescriptionError, read_description
+from conversion.quantities import awg_area_mm2
 from tests.journeys.command import treadle
 from tests.rules.patching import patched_copy
 
@@ -149,6 +150,51 @@ FAULTS: dict[str, tuple[list[str], str, str]] = {
         "housings.A.contact",
         "'thinnest' is above 'thickest'",
     ),
+    "a crimp height for what is no size": (
+        ["B1: housings.A.contact.crimp_height = {0.5 mm²: 1.1 mm, small: 1.0 mm}"],
+        "housings.A.contact.crimp_height",
+        "'small' is no figure; an area is needed, such as '0.5 mm²', or 'AWG 20'",
+    ),
+    "a crimp height for a voltage": (
+        ["B1: housings.A.contact.crimp_height = {0.5 V: 1.1 mm}"],
+        "housings.A.contact.crimp_height",
+        "'0.5 V' is a voltage; an area is needed",
+    ),
+    "a crimp height for a range of sizes": (
+        ["B1: housings.A.contact.crimp_height = {0.5 mm²..1.0 mm²: 1.1 mm}"],
+        "housings.A.contact.crimp_height",
+        "is more than a size; write one area alone",
+    ),
+    "a crimp height for a size that no wire has": (
+        ["B1: housings.A.contact.crimp_height = {500 mm²: 1.1 mm}"],
+        "housings.A.contact.crimp_height",
+        "'500 mm²' rises above 120.00 mm²",
+    ),
+    "two crimp heights for one size": (
+        ["B1: housings.A.contact.crimp_height = {0.5 mm²: 1.1 mm, 0.50 mm2: 1.2 mm}"],
+        "housings.A.contact.crimp_height",
+        "'0.50 mm2' is the same size as '0.5 mm²'; remove one of them",
+    ),
+    "two crimp heights for one gauge": (
+        ["B1: housings.A.contact.crimp_height = {AWG 20: 1.1 mm, 0.518 mm²: 1.2 mm}"],
+        "housings.A.contact.crimp_height",
+        "'0.518 mm²' is the same size as 'AWG 20'",
+    ),
+    "a crimp height in volts": (
+        ["B1: housings.A.contact.crimp_height = {0.5 mm²: 1.1 V}"],
+        "housings.A.contact.crimp_height.'0.5 mm²'",
+        "'1.1 V' is a voltage; a length is needed",
+    ),
+    "no crimp height at all": (
+        ["B1: housings.A.contact.crimp_height = {}"],
+        "housings.A.contact.crimp_height",
+        "no entries stand here; write at least 1",
+    ),
+    "a list of crimp heights": (
+        ["B1: housings.A.contact.crimp_height = [1.1 mm, 1.2 mm]"],
+        "housings.A.contact.crimp_height",
+        "a single figure is needed",
+    ),
     "a contact without a name": (
         ["B1: housings.A.contact = {strip: 4 mm}"],
         "housings.A.contact",
@@ -190,6 +236,38 @@ def test_a_fault_is_told_once_and_at_its_place(fault: str, tmp_path: Path) -> No
     lines = next(home.rglob(Path(place.file).name)).read_text("utf-8").splitlines()
     assert 1 <= place.line <= len(lines) and 1 <= place.column <= len(lines[place.line - 1]) + 1
     assert len(complaints) == len({str(complaint) for complaint in complaints})
+
+
+def test_a_wrong_size_of_a_crimp_height_is_told_at_its_key(tmp_path: Path) -> None:
+    home = patched_copy(
+        tmp_path, ["B1: housings.A.contact.crimp_height = {0.5 mm²: 1.1 mm, 0.50 mm2: 1.2 mm, x: 1 mm}"]
+    )
+    lines = (home / "parts" / "pedal-module.yaml").read_text("utf-8").splitlines()
+    with pytest.raises(DescriptionError) as refused:
+        read_description(home)
+    (told,) = refused.value.complaints
+    assert lines[told.place.line - 1][told.place.column - 1 :].startswith("x:")
+    home = patched_copy(tmp_path / "twice", [FAULTS["two crimp heights for one size"][0][0]])
+    lines = (home / "parts" / "pedal-module.yaml").read_text("utf-8").splitlines()
+    with pytest.raises(DescriptionError) as refused:
+        read_description(home)
+    (told,) = refused.value.complaints
+    assert lines[told.place.line - 1][told.place.column - 1 :].startswith("0.50 mm2:")
+
+
+def test_a_crimp_height_holds_for_just_its_size(tmp_path: Path) -> None:
+    heights = "{0.35 mm²: 1.05 mm ± 0.05 mm, AWG 20: 1.12 mm, 0.75 mm2: unknown, 1.0 mm²: 1.25 mm}"
+    several = read_description(patched_copy(tmp_path, [f"B1: housings.A.contact.crimp_height = {heights}"]))
+    contact = several.parts["B1"].housings["A"].contact
+    assert contact is not None
+    found = {size: contact.height_on(size) for size in (0.35, 0.5, awg_area_mm2(20), 0.75, 0.8, 1.0)}
+    said = {size: height and height.text for size, height in found.items()}
+    assert said == {0.35: "1.05 mm ± 0.05 mm", 0.5: None, awg_area_mm2(20): "1.12 mm", 0.75: None, 0.8: None,
+                    1.0: "1.25 mm"}  # fmt: skip
+    one = read_description(patched_copy(tmp_path / "one", ["B1: housings.A.contact.crimp_height = 1.15 mm"]))
+    contact = one.parts["B1"].housings["A"].contact
+    assert contact is not None
+    assert [height.nominal for size in (0.35, 0.8) if (height := contact.height_on(size))] == [1.15, 1.15]
 
 
 def test_faults_of_the_loom_and_of_a_part_are_told_together_and_nothing_is_made(tmp_path: Path) -> None:

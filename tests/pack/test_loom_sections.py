@@ -12,12 +12,15 @@ import pytest
 
 from conversion.checklist import CONTINUITY_SHEET, Stage, build_checklist
 from conversion.drawings import Drawings
+from conversion.pack.blocks import Paragraph
 from conversion.pack.document import DataTable, Section
 from conversion.pack.records import gather_records
 from conversion.pack.sections.contents import loom_sections, loom_tables
 from conversion.pack.sections.loom_continuity import continuity_section
+from conversion.pack.sections.terminations import terminations_data, terminations_section
 from conversion.pack.tables import csv_bytes
 from conversion.plan import Plan
+from conversion.plan.loom.tables.build_order import PHASES, build_order
 from conversion.plan.loom.tables.continuity import must_conduct, must_not_conduct
 from tests.pack.made import demo_plan
 from tests.rules.patching import patched_plan
@@ -167,3 +170,31 @@ def texts_of(value: Any) -> list[str]:
         return [text for each in value for text in texts_of(each)]
     names = getattr(value, "__dataclass_fields__", {})
     return [text for name in names for text in texts_of(getattr(value, name))]
+
+
+def test_crimp_heights_of_the_terminations_are_those_of_their_sizes() -> None:
+    rows = {(row[0], row[2], row[4]): row for row in terminations_data(demo("market-van")[0]).rows if row[4]}
+    of_size = {row[6]: row[10] for row in rows.values() if row[8] == "small socket contact"}
+    assert of_size == {"0.35": "1.05", "0.50": "1.10", "0.75": "1.15"}
+
+
+def test_a_crimp_height_that_is_not_named_is_left_out_of_the_terminations(tmp_path: Path) -> None:
+    heights = "K1: housings.A.contact.crimp_height = {0.35 mm²: 1.05 mm, 0.75 mm²: 1.15 mm}"
+    plan = patched_plan(tmp_path, [heights])
+    rows = [row for row in terminations_data(plan).rows if row[0] == "K1" and row[8] == "small socket contact"]
+    assert {(row[6], row[10]) for row in rows} == {("0.35", "1.05"), ("0.50", ""), ("0.75", "1.15")}
+    words = [block.text for block in terminations_section(plan, NOTHING_DRAWN).blocks if isinstance(block, Paragraph)]
+    (said,) = [text for text in words if "write it in" in text]
+    assert (
+        "crimp height 1.05 mm on 0.35 mm², as its maker's sheet gives for 0.50 mm² (write it in), 1.15 mm on 0.75 mm²;"
+        in said
+    )
+
+
+def test_the_build_order_slides_tubes_and_seals_on_first() -> None:
+    assert "before the barrel is crimped" in PHASES["splice"] and "before the contact is crimped" in PHASES["end"]
+    for name in DEMOS:
+        plan = demo(name)[0]
+        loom = plan.description.conversion.loom
+        clear = [step for step in build_order(plan) if step.what == "clear tube"]
+        assert loom is not None and [step.phase for step in clear] == ["cut"] * (loom.labels is None)

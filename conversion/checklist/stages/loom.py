@@ -13,10 +13,10 @@ from conversion.checklist.stages.loom_as_wired import as_wired
 from conversion.checklist.writer import StageWriter, row
 from conversion.description.parts import Fuse
 from conversion.loom.bundles import Bundle
-from conversion.plan.loom.ends import terminations
+from conversion.plan.loom.ends import MAKER, crimp_height_words, terminations
 from conversion.plan.loom.tables.build_order import build_order, bundle_words, splice_sides
 from conversion.plan.loom.tables.buying import SAMPLES
-from conversion.plan.loom.tables.labels import label_places
+from conversion.plan.loom.tables.labels import CLEAR_TUBE, label_places, labels_of_paper
 from conversion.plan.loom.tables.splices import SpliceRow, splice_rows
 from conversion.quantities import show, unit_of
 from conversion.wiring import Wire
@@ -26,7 +26,6 @@ SUPPORT_EVERY_MM = 610.0
 CLEAR_OF_EDGE_MM = 9.5
 """Clearance under which a hole needs a grommet: 3/8 in, FAA AC 43.13-1B, paragraph 11-115."""
 
-_MAKER = "as its maker states"
 _GROUPS = {
     "sensor supply": "Supplies of the sensors",
     "sensor ground": "Grounds of the sensors. They go to the control unit, never to the body",
@@ -70,6 +69,8 @@ def loom(job: Job) -> Stage:
             rows=_run_rows(job),
             tools=("board", "tape", "nails"),
         )
+    if job.plan.wiring.wires and labels_of_paper(job.plan):
+        work.step(f"Clear tube: {CLEAR_TUBE}.", unit="")
     for group, wires in job.wires_by_group.items():
         work.step(
             f"{_GROUPS[group]}: cut, and label both ends {label_places(wires)}.",
@@ -96,8 +97,9 @@ def loom(job: Job) -> Stage:
     _splices(job, work)
     _cover(job, work)
     work.step(
-        "End every wire by the termination list: tube or seal on, strip, crimp, pull, push in until it clicks. Close "
-        "each place without a wire as the list says.",
+        "End every wire by the termination list. Slide closed tubes and single-wire seals on before the contact is "
+        "crimped; they do not go over one. Strip, crimp, pull, push in until it clicks. Close each place without a "
+        "wire as the list says.",
         rows=_housing_rows(job),
         tools=("stripper", "crimp tool"),
     )
@@ -129,14 +131,17 @@ def _crimp_rows(job: Job) -> Iterator[Row]:
     done = set()
     for end in terminations(job.plan):
         for wires in end.crimps:
-            size = show(sum(wire.size_mm2 for wire in wires), "area")
+            size_mm2 = end.crimped_mm2(wires[0])
+            size = show(size_mm2, "area")
             contact = end.contact
             title = contact.title if contact else f"contact of {end.terminal.device}"
             if (title, size) in done:
                 continue
             done.add((title, size))
-            height = contact.crimp_height.text if contact and contact.crimp_height else f"height {_MAKER}"
-            pull = f"at least {contact.pull.text}" if contact and contact.pull else f"pull {_MAKER}"
+            height = crimp_height_words(contact, size_mm2)
+            if contact is None or contact.height_on(size_mm2) is None:
+                height = f"height {height}"
+            pull = f"at least {contact.pull.text}" if contact and contact.pull else f"pull {MAKER}"
             yield row(f"{title} on {size}: height, and least of {SAMPLES} pulls", f"{height}; {pull}")
 
 
@@ -175,8 +180,8 @@ def _splices(job: Job, work: StageWriter) -> None:
     ]
     if rows:
         work.step(
-            "Make the splices. Put the lined tube on first, strip, crimp, pull, then shrink. Keep them out of bends "
-            "and clips.",
+            "Make the splices. Slide the closed tube onto a wire before the barrel is crimped; it does not go over "
+            "a finished splice. Strip, crimp, pull, then shrink. Keep them out of bends and clips.",
             rows=rows,
             tools=("crimp tool", "heat gun"),
             cautions=(words.HEAT_GUN,),

@@ -43,7 +43,7 @@ from conversion.description.parts.devices import (
     Unpowered,
     WarningLamp,
 )  # fmt: skip
-from conversion.description.parts.ends import CrimpContact, Draw
+from conversion.description.parts.ends import ConductorSize, CrimpContact, Draw
 from conversion.description.parts.housings import Cavity, CavityForm, Housing
 from conversion.description.parts.tracks import NoPull, Output, OutputPoint, Pull, PullForm, Track
 
@@ -65,8 +65,9 @@ class PartFile(RootModel[Any]):
 
 __all__ = [
     "Accepts", "Agreement", "AnyPart", "BrakeOverride", "BrakeSwitch", "Cavity", "CavityForm", "ClutchSwitch",
-    "ContactForm", "ControlUnit", "CrimpContact", "Described", "Draw", "Fuse", "GroundPoint", "Housing",
-    "IgnitionSwitch", "Lever", "ModuleSprings", "Motor", "Need", "NoPull", "OtherPart", "Output", "OutputPoint",
-    "Part", "PartFile", "PedalModule", "Pull", "PullForm", "Relay", "RestCheck", "Role", "SensingPart", "SensorInput",
-    "SensorSupply", "StopSwitch", "Supply", "ThrottleBody", "Track", "TrackInput", "Unpowered", "WarningLamp",
+    "ConductorSize", "ContactForm", "ControlUnit", "CrimpContact", "Described", "Draw", "Fuse", "GroundPoint",
+    "Housing", "IgnitionSwitch", "Lever", "ModuleSprings", "Motor", "Need", "NoPull", "OtherPart", "Output",
+    "OutputPoint", "Part", "PartFile", "PedalModule", "Pull", "PullForm", "Relay", "RestCheck", "Role", "SensingPart",
+    "SensorInput", "SensorSupply", "StopSwitch", "Supply", "ThrottleBody", "Track", "TrackInput", "Unpowered",
+    "WarningLamp",
 ]  # fmt: skip

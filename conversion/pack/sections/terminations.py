@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from string import ascii_uppercase
+from typing import TypeAlias
 
 from conversion.description import Terminal
-from conversion.description.parts import CavityForm, GroundPoint, Housing, Supply
+from conversion.description.parts import CavityForm, CrimpContact, GroundPoint, Housing, Supply
 from conversion.description.roles import meaning_of
 from conversion.drawings import Drawings
 from conversion.pack.blocks import Block, Cell, Column, Group, Heading, Paragraph, Table
@@ -15,7 +16,7 @@ from conversion.pack.document import DataTable, Section
 from conversion.pack.sections.pictures import left_out, picture
 from conversion.pack.sections.wires import colour_in_words
 from conversion.plan import Plan
-from conversion.plan.loom.ends import Termination, open_places, terminations
+from conversion.plan.loom.ends import MAKER, Termination, crimp_height_words, open_places, terminations
 from conversion.plan.loom.shrink import ring_tube
 from conversion.quantities import number, show
 from conversion.wiring import Wire
@@ -31,7 +32,8 @@ _COLUMNS = (
     Column("Strip", 0.7, "right", "mm"),
     Column("Crimped, pulled, in", 1.1, "center"),
 )
-_MAKER = "as its maker states"
+
+_Kind: TypeAlias = tuple[str, bool]
 
 
 def terminations_section(plan: Plan, drawn: Drawings) -> Section:
@@ -92,7 +94,7 @@ def _ended(end: Termination | None, wire: Wire | None) -> tuple[str, ...]:
     if end is None or wire is None:
         return ("",) * 7
     contact, tube = end.contact, ring_tube((wire,)) if end.bolted else None
-    height = contact.crimp_height if contact else None
+    height = contact.height_on(end.crimped_mm2(wire)) if contact else None
     return (
         contact.title if contact else "",
         number(end.strip_mm, "length"),
@@ -108,7 +110,8 @@ def _table(plan: Plan, ends: Mapping[Terminal, Termination], device: str, housin
     here = [each for each in plan.description.terminals(device) if each[0].housing == housing]
     kinds = list(dict.fromkeys(_kind(ends[terminal]) for terminal, _ in here if terminal in ends))
     for kind in kinds:
-        yield Paragraph(f"Contact {_letter(kinds, kind)}: {kind}.", small=True, leads=True)
+        alike = [ends[terminal] for terminal, _ in here if terminal in ends and _kind(ends[terminal]) == kind]
+        yield Paragraph(f"Contact {_letter(kinds, kind)}: {_contact_words(alike)}.", small=True, leads=True)
     rows: list[tuple[Cell, ...]] = []
     for terminal, form in here:
         end = ends.get(terminal)
@@ -125,23 +128,38 @@ def _closed(housing: Housing, cavities: list[str]) -> Iterator[Block]:
         yield Paragraph(f"Without a wire, so {plug} goes into: {names}.", small=True)
 
 
-def _letter(kinds: list[str], kind: str) -> str:
+def _letter(kinds: list[_Kind], kind: _Kind) -> str:
     return ascii_uppercase[kinds.index(kind) % 26]
 
 
-def _kind(end: Termination) -> str:
-    """A contact with what goes on before it, its crimp height, and what the crimp holds, in one line."""
+def _kind(end: Termination) -> _Kind:
+    """What ends with the same letter have in common."""
     contact = end.contact
+    same = (contact.title, contact.seal, contact.crimp_height, contact.pull) if contact else None
+    return str(same), end.bolted
+
+
+def _contact_words(alike: list[Termination]) -> str:
+    """A contact with what goes on before it, its crimp heights on what it is crimped to, and what the crimp holds."""
+    end, contact = alike[0], alike[0].contact
     if contact is None:
-        return "contact not described; crimp height and pull as its maker states"
+        return f"contact not described; crimp height and pull {MAKER}"
     words = [contact.title]
     if contact.seal:
         words.append(f"before it {contact.seal}")
     if end.bolted:
         words.append("lined tube shrunk over it")
-    words.append(f"crimp height {contact.crimp_height.text if contact.crimp_height else _MAKER}")
-    words.append(f"holds {contact.pull.text if contact.pull else _MAKER}")
+    words.append(f"crimp height {_heights(contact, sorted({size for each in alike for size in each.sizes_mm2}))}")
+    words.append(f"holds {contact.pull.text if contact.pull else MAKER}")
     return "; ".join(words)
+
+
+def _heights(contact: CrimpContact, sizes_mm2: list[float]) -> str:
+    said = []
+    for size_mm2 in sizes_mm2:
+        by_size = isinstance(contact.crimp_height, dict) and contact.height_on(size_mm2) is not None
+        said.append(crimp_height_words(contact, size_mm2) + (f" on {show(size_mm2, 'area')}" if by_size else ""))
+    return ", ".join(dict.fromkeys(said))
 
 
 def _rows(terminal: Terminal, form: CavityForm, end: Termination | None, letter: str) -> Iterator[tuple[Cell, ...]]:

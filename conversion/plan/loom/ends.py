@@ -12,10 +12,14 @@ from conversion.description.parts.ends import CrimpContact
 from conversion.description.run_forms import Zone
 from conversion.loom.allowed import station_zones
 from conversion.loom.lengths import contact_at, strip_length_mm
+from conversion.quantities import show
 from conversion.wiring import Wire
 
 if TYPE_CHECKING:
     from conversion.plan.plan import Plan
+
+MAKER = "as its maker states"
+"""Stands where a figure of a contact is not described."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +49,15 @@ class Termination:
         """The wires of each crimp that is made."""
         return tuple((wire,) for wire in self.wires) if self.bolted else (self.wires,)
 
+    def crimped_mm2(self, wire: Wire) -> float:
+        """Conductor in the crimp that a wire is in. [mm²]"""
+        return wire.size_mm2 if self.bolted else sum(each.size_mm2 for each in self.wires)
+
+    @property
+    def sizes_mm2(self) -> tuple[float, ...]:
+        """Conductor in each crimp, each size once, the thinnest first. [mm²]"""
+        return tuple(sorted({self.crimped_mm2(wire) for wire in self.wires}))
+
 
 @dataclass(frozen=True, slots=True)
 class OpenPlace:
@@ -72,6 +85,19 @@ def terminations(plan: Plan) -> Iterator[Termination]:
                 contact, strip = contact_at(description, terminal), strip_length_mm(description, terminal)
                 sealed = part.housings[terminal.housing].sealed
                 yield Termination(terminal, form, contact, wires, strip, sealed, bolted)
+
+
+def crimp_height_words(contact: CrimpContact | None, size_mm2: float) -> str:
+    """How high a crimp has to be, as a document says it; never taken from the figures of other sizes.
+
+    Args:
+        contact: What is crimped on; None where it is not described.
+        size_mm2: Conductor in the crimp. [mm²]
+    """
+    if contact is None or contact.crimp_height is None:
+        return MAKER
+    height = contact.height_on(size_mm2)
+    return height.text if height else f"as its maker's sheet gives for {show(size_mm2, 'area')} (write it in)"
 
 
 def open_places(description: Description) -> Iterator[OpenPlace]:

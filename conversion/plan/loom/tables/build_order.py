@@ -12,7 +12,7 @@ from conversion.loom.bundles import Bundle
 from conversion.loom.lengths import drip_loop_mm, tail_mm
 from conversion.loom.protection import Cover
 from conversion.plan.loom.ends import open_places, station_zones_of, terminations
-from conversion.plan.loom.tables.labels import label_places
+from conversion.plan.loom.tables.labels import CLEAR_TUBE, label_places, labels_of_paper
 from conversion.plan.loom.tables.splices import Side, SpliceRow, splice_rows
 from conversion.plan.loom.tables.tails import tails
 from conversion.quantities import show
@@ -29,9 +29,9 @@ PHASES: dict[str, str] = {
     "cut": "Cut, and label both ends",
     "twist": "Twist",
     "lay": "Lay on the board",
-    "splice": "Splice",
+    "splice": "Splice. Slide the closed tube onto a wire before the barrel is crimped",
     "cover": "Cover, grommets and clips",
-    "end": "Strip, seal, crimp and push in",
+    "end": "Ends. Slide closed tubes and single-wire seals on before the contact is crimped",
     "close": "Close and prove",
 }
 """Every phase, in its order. What slips over the loom goes on before its ends have housings."""
@@ -89,6 +89,8 @@ def _board(plan: Plan) -> Iterator[BuildStep]:
 
 
 def _cut(plan: Plan) -> Iterator[BuildStep]:
+    if plan.wiring.wires and labels_of_paper(plan):
+        yield BuildStep("cut", "clear tube", (), CLEAR_TUBE)
     for group, of_group in groupby(plan.wiring.wires, key=lambda wire: wire.group):
         wires = tuple(of_group)
         tags = tuple(wire.tag for wire in wires)
@@ -141,9 +143,11 @@ def _splice(plan: Plan) -> Iterator[BuildStep]:
         how = [f"at {row.station}" if row.station else "no station will do", splice_sides(row)]
         how.append(f"strip {_mm(row.strip_mm)}")
         if row.tube is not None:
-            how.append(f"lined tube {row.tube.bore_mm:g} mm, {_mm(row.tube.length_mm)} long, put on first")
+            how.append(f"lined tube {row.tube.bore_mm:g} mm, {_mm(row.tube.length_mm)} long, slid on first")
             if not row.tube.closes:
-                how.append("a second, thin lined tube on the thinner side, since it does not close on it alone")
+                how.append(
+                    "a second, thin lined tube on the thinner side, slid on too: the first does not close on it alone"
+                )
         if beside := [other.name for other in rows if other != row and row.station and other.station == row.station]:
             how.append(f"not level with {', '.join(beside)} but a tube's length along, within the slack of its wires")
         yield BuildStep("splice", row.name, tuple(wire.tag for wire in row.wires), "; ".join(how))

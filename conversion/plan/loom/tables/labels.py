@@ -96,6 +96,16 @@ def end_without_cover_mm(plan: Plan) -> float:
     return FROM_END_MM + (layout.width_mm if layout else 0.0) + 10.0
 
 
+CLEAR_TUBE = "slide it over each label of paper as soon as that is on: later a contact is in its way"
+
+
+def labels_of_paper(plan: Plan) -> bool:
+    """Whether the labels are strips of paper under clear tube, which has to be on the wire before its contacts."""
+    loom = plan.description.conversion.loom
+    layout = sheet_layout(loom.labels if loom else None)
+    return layout is not None and not layout.bought
+
+
 def label_places(wires: Iterable[Wire]) -> str:
     """How far from their ends the labels of wires begin, as a document says it."""
     said = f"{show(FROM_END_MM, 'cut')} from the end"
