@@ -34,6 +34,7 @@ class FigureLine:
         place: Where it stands: file, line and column.
         how: How to measure it, where it is assumed or not known; empty otherwise.
         unit: Unit in which a measured value is written.
+        contact: Title of the crimp contact that it is a figure of; empty for all others.
     """
 
     name: str
@@ -43,17 +44,18 @@ class FigureLine:
     place: Place
     how: str
     unit: str
+    contact: str = ""
 
 
 def evidence_table(plan: Plan) -> tuple[FigureLine, ...]:
     """Every figure, also those not known yet: the conversion file first, then part by part, line by line."""
     description = plan.description
-    lines = [_stated(figure) for figure in plan.figures] + list(_all_unknown(description))
+    lines = [_stated(description, figure) for figure in plan.figures] + list(_all_unknown(description))
     files = [description.source.name, *(source.name for source in description.part_sources.values())]
     return tuple(sorted(lines, key=lambda line: (files.index(line.place.file), line.place, line.name)))
 
 
-def _stated(stated: StatedFigure) -> FigureLine:
+def _stated(description: Description, stated: StatedFigure) -> FigureLine:
     figure = stated.figure
     is_range = ".." in figure.text
     # A tenth of a millimetre is all that a crimp may be off.
@@ -66,7 +68,17 @@ def _stated(stated: StatedFigure) -> FigureLine:
         place=stated.place,
         how=how_to_measure(stated.path) if stated.evidence == "assumed" else "",
         unit=unit_of(figure.dimension),
+        contact=_contact(description, stated),
     )
+
+
+def _contact(description: Description, stated: StatedFigure) -> str:
+    """Title of the contact that a figure belongs to: of a housing, or of one place in it."""
+    if not stated.device or stated.path[0] != "housings" or "contact" not in stated.path:
+        return ""
+    housing = description.parts[stated.device].housings[str(stated.path[1])]
+    holder = housing if stated.path[2] == "contact" else housing.cavities[str(stated.path[3])]
+    return holder.contact.title if holder.contact else ""
 
 
 def tolerance_text(figure: Quantity, dimension: str | None = None) -> str:
