@@ -15,4 +15,5 @@ IMPORTS = "import numpy, networkx, yaml"
 def check_large() -> Times:
     with tempfile.TemporaryDirectory(prefix="treadle-") as folder:
         file = write_large_description(Path(folder))
-        return command_times(treadle("check", str(file)), python(IMPORTS), repeats=3)
+        # Thousands of wires of unknown load in one bundle ask for sizes that no contact takes: it ends with findings.
+        return command_times(treadle("check", str(file)), python(IMPORTS), repeats=3, codes=(0, 1))

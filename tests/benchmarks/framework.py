@@ -118,9 +118,18 @@ def command_time(argv: Sequence[str], repeats: int) -> float:
     return best_of(lambda: _run(argv), repeats)
 
 
-def command_times(measured: Sequence[str], reference: Sequence[str], repeats: int) -> Times:
-    """Both commands turn about, so that a slow spell of the machine falls on both."""
-    return times_of(lambda: _run(measured), lambda: _run(reference), repeats)
+def command_times(
+    measured: Sequence[str], reference: Sequence[str], repeats: int, codes: Sequence[int] = (0,)
+) -> Times:
+    """Both commands turn about, so that a slow spell of the machine falls on both.
+
+    Args:
+        measured: Command line.
+        reference: Command line that it is held against.
+        repeats: How often each is timed.
+        codes: Exit codes of the measured command that count as done.
+    """
+    return times_of(lambda: _run(measured, codes), lambda: _run(reference), repeats)
 
 
 def times_of(measured: Callable[[], object], reference: Callable[[], object], repeats: int) -> Times:
@@ -169,12 +178,12 @@ def _one(call: Callable[[], object]) -> float:
     return time.perf_counter() - start
 
 
-def _run(argv: Sequence[str]) -> None:
+def _run(argv: Sequence[str], codes: Sequence[int] = (0,)) -> None:
     try:
         done = subprocess.run(argv, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, check=False, env=_environment())
     except OSError as error:
         raise NotMeasured(f"{argv[0]}: {error.strerror}") from error
-    if done.returncode != 0:
+    if done.returncode not in codes:
         said = done.stderr.decode("utf-8", "replace").strip().splitlines()
         raise NotMeasured(f"'{' '.join(argv[1:4])}' ended with {done.returncode}: {said[-1] if said else ''}")
 
