@@ -1,4 +1,4 @@
-"""The system drawing: every device as a plain shape in words, and how many wires of which function join two of them.
+"""The system drawing: every device as a plain shape in words, and which wires of which function join two of them.
 
 Feeds run down the page: the battery at the top, then fuses and switches, sensors and the control unit, what it
 drives, and the ground points at the bottom. Where there are too many devices to be read on one page, those of one
@@ -26,7 +26,7 @@ _TEXT = re.compile(r"<text\b([^>]*)>(.*?)</text>\n", re.DOTALL)
 _PLACE = re.compile(r'\b(x|y|font-size)="(-?[\d.]+)"')
 
 _CAPTION = (
-    "A line stands for all wires between two places, with their number by function. Ellipses are the pedal module and "
+    "A line stands for all wires between two places, with their tags by function. Ellipses are the pedal module and "
     "the throttle body, the heavy box the control unit, boxes with a folded corner switches, double boxes relays, "
     "rounded boxes fuses, circles splices, trapeziums ground points."
 )

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from conversion.drawings.labels import wrapped
-from conversion.drawings.system_wires import SPLICE, Between, kinds_of, stations_of_splices, wires_between
+from conversion.drawings.system_wires import SPLICE, Between, Functions, kinds_of, stations_of_splices, wires_between
 from conversion.drawings.system_words import kind_words
 from conversion.plan import Plan
 
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 FONT_PT = 7.0
 FONT_MM = FONT_PT * 25.4 / 72.0
 _MOST_LINES = 5
+_MOST_TAGS = 4
 
 _SHAPES: dict[str, dict[str, str]] = {
     "supply": {"shape": "tab"},
@@ -123,7 +124,7 @@ def graph_of(plan: Plan, way: Way, groups: list[list[str]]) -> graphviz.Digraph:
 
 
 def _quiet(splice: str, between: Between) -> set[tuple[str, str]]:
-    """The lines at a splice of one function that need not say it again: all but the one that leads to it."""
+    """The lines at a splice of one function that need not name it again: all but the one that leads to it."""
     met = [pair for pair in between if splice in pair]
     if len({function for pair in met for function in between[pair]}) != 1:
         return set()
@@ -150,18 +151,19 @@ def _inside(plan: Plan, kind: str, names: list[str], way: Way) -> list[str]:
     return [listed, f"{len(names)} × {kind_words(kind)}", *where]
 
 
-def _beside(functions: Counter[str], quiet: bool) -> list[str]:
-    """What stands beside a line; a single wire that says nothing has no words at all."""
+def _beside(functions: Functions, quiet: bool) -> list[str]:
+    """What stands beside a line: what its wires are for, and their tags."""
     if quiet:
-        return [_wires(number) for number in functions.values() if number > 1]
+        return [_wires(tags) for tags in functions.values()]
     if len(functions) == 1:
-        return [text for function, number in functions.items() for text in (function, _wires(number))]
-    words = [f"{function} · {_wires(number)}" for function, number in functions.items()]
+        return [text for function, tags in functions.items() for text in (function, _wires(tags))]
+    words = [f"{function} · {_wires(tags)}" for function, tags in functions.items()]
     if len(words) > _MOST_LINES:
-        rest = sum(list(functions.values())[_MOST_LINES - 1 :])
+        rest = [tag for tags in list(functions.values())[_MOST_LINES - 1 :] for tag in tags]
         words = [*words[: _MOST_LINES - 1], f"others · {_wires(rest)}"]
     return words
 
 
-def _wires(number: int) -> str:
-    return "1 wire" if number == 1 else f"{number} wires"
+def _wires(tags: list[str]) -> str:
+    """The tags; their number, where there are too many to be read."""
+    return " ".join(tags) if len(tags) <= _MOST_TAGS else f"{len(tags)} wires"

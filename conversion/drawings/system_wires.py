@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Mapping
 
 from conversion.drawings.system_words import function_of
 from conversion.plan import Plan
 from conversion.wiring import End, SplicePoint, Wire
 
-Between = dict[tuple[str, str], Counter[str]]
-"""Number of wires by function, for every two shapes, the upper one first."""
+Functions = dict[str, list[str]]
+"""Tags of wires by function."""
+Between = dict[tuple[str, str], Functions]
+"""The same for every two shapes, the upper one first."""
 
 SPLICE = "splice"
 # From the battery down to the ground points. A wire between two levels runs downward.
@@ -34,24 +36,24 @@ def stations_of_splices(plan: Plan) -> dict[str, str]:
 
 
 def wires_between(plan: Plan, shape_of: Mapping[str, str]) -> Between:
-    """Wires by function between every two shapes.
+    """Tags of wires by function between every two shapes.
 
     Args:
-        plan: Whose wires are counted.
+        plan: Whose wires are drawn.
         shape_of: The shape in which each device and splice is drawn.
 
     Returns:
-        The counts; wires within a shape are left out.
+        The tags in building order; wires within a shape are left out.
     """
     levels = _levels(plan)
-    found: Between = defaultdict(Counter)
+    found: Between = defaultdict(dict)
     for wire in plan.wiring.wires:
         upper, lower = _downward(plan, wire, levels)
         pair = shape_of[upper], shape_of[lower]
         if (pair[1], pair[0]) in found:
             pair = pair[1], pair[0]
         if pair[0] != pair[1]:
-            found[pair][function_of(wire)] += 1
+            found[pair].setdefault(function_of(wire), []).append(wire.tag)
     return dict(found)
 
 

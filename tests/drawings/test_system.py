@@ -1,10 +1,11 @@
-"""The system drawing: each device once, each wire counted once, and still to be read when there are many."""
+"""The system drawing: each device once, each wire named or counted once, and still to be read when there are many."""
 
 from __future__ import annotations
 
 import re
 import shutil
 import xml.etree.ElementTree as ET
+from collections import defaultdict
 from pathlib import Path
 from typing import Any
 
@@ -16,13 +17,15 @@ from conversion.description import read_description
 from conversion.drawings import graph_engine
 from conversion.drawings.drawing import Drawing
 from conversion.drawings.system import system_drawing
+from conversion.drawings.system_words import function_of
 from conversion.plan import Plan
 from tests.drawings.placed import outside, overlapping, placed_texts
 from tests.drawings.varied import varied
 from tests.large_description import write_large_description
 
 HOSTILE = 'a <b> "c" $x$ & \\N'
-_COUNT = re.compile(r"(?:.* · )?(\d+) wires?")
+_COUNT = re.compile(r"(?:.* · )?(\d+) wires")
+_TAGS = re.compile(r"(?:.* · )?(W\d+(?: W\d+)*)")
 
 
 def demo(name: str = "market-van") -> Plan:
@@ -35,7 +38,13 @@ def words(drawing: Drawing) -> list[str]:
 
 def counted(drawing: Drawing) -> int:
     """The wires that the drawing speaks of."""
-    return sum(int(match[1]) for each in words(drawing) if (match := _COUNT.fullmatch(each)))
+    only_counted = sum(int(match[1]) for each in words(drawing) if (match := _COUNT.fullmatch(each)))
+    return only_counted + len(tags(drawing))
+
+
+def tags(drawing: Drawing) -> list[str]:
+    """Every tag on the drawing."""
+    return [tag for each in words(drawing) if (match := _TAGS.fullmatch(each)) for tag in match[1].split()]
 
 
 def without_splices(data: dict[str, Any]) -> None:
@@ -74,25 +83,30 @@ def test_every_wire_is_counted_once_by_its_function(tmp_path: Path) -> None:
     drawing = system_drawing(plan)
     assert counted(drawing) == len(plan.wiring.wires)
     drawn = words(drawing)
-    assert "pedal track a · 3 wires" in drawn and "pedal track b · 3 wires" in drawn
-    assert "throttle motor · 2 wires" in drawn
+    by_function: dict[str, list[str]] = defaultdict(list)
+    for wire in plan.wiring.wires:
+        by_function[function_of(wire)].append(wire.tag)
+    for function in ("pedal track a", "pedal track b", "throttle motor"):
+        assert f"{function} · {' '.join(by_function[function])}" in drawn
+    assert len(set(tags(drawing))) == len(tags(drawing))
 
 
 def test_a_splice_of_one_function_says_it_once() -> None:
-    """On the line that leads to it; the wires that spread from there need no words."""
+    """On the line that leads to it; the wires that spread from there have their tags alone."""
     plan = demo()
     drawing = system_drawing(plan)
     at_z1 = [wire for wire in plan.wiring.wires if "Z1" in (wire.start.name, wire.end.name)]
     assert {wire.roles[0] for wire in at_z1} == {"feed.15"}
     drawn = words(drawing)
     assert "Z1" in drawn and drawn.count("ignition feed") == 1
-    assert counted(drawing) == len(plan.wiring.wires) - (len(at_z1) - 1)
+    assert counted(drawing) == len(plan.wiring.wires) and {wire.tag for wire in at_z1} <= set(tags(drawing))
 
 
-def test_it_shows_no_single_wire_and_no_terminal() -> None:
+def test_it_shows_the_tag_of_every_wire_and_no_terminal() -> None:
     plan = demo()
     drawn = " ".join(words(system_drawing(plan)))
-    assert not re.search(r"\bW\d+\b", drawn) and not re.search(r"\bK1\.\d", drawn)
+    assert sorted(tags(system_drawing(plan))) == sorted(wire.tag for wire in plan.wiring.wires)
+    assert not re.search(r"\bK1\.\d", drawn)
     assert all(wire.colour not in drawn.split() for wire in plan.wiring.wires)
 
 
