@@ -1,8 +1,10 @@
-"""Resistance of a stranded copper conductor by its size, length and temperature."""
+"""Resistance of a stranded copper conductor by its size, length and temperature, and of a contact at its end."""
 
 from __future__ import annotations
 
 import numpy as np
+
+from conversion.description.loom_forms import Loom
 
 ALPHA_PER_K = 0.00393
 """Of annealed copper at 20 °C, IEC 60028:1925 (figure from memory)."""
@@ -14,6 +16,12 @@ CONTACT_OHM = 0.01
 IEC_60228_CLASS_5_OHM_PER_KM = {
     0.5: 39.0, 0.75: 26.0, 1.0: 19.5, 1.5: 13.3, 2.5: 7.98, 4.0: 4.95, 6.0: 3.30, 10.0: 1.91, 16.0: 1.21, 25.0: 0.780,
 }  # fmt: skip
+
+
+def contact_ohm(loom: Loom | None) -> float:
+    """Resistance of each new contact, and of each wire's end in a splice: as described, else of a sound one. [Ω]"""
+    said = loom.contact_resistance if loom is not None else None
+    return CONTACT_OHM if said is None else said.nominal
 
 
 def conductor_ohm(area_mm2: float, length_mm: float, temperature_degc: float = 20.0) -> float:

@@ -75,11 +75,6 @@ class SizeChoice:
     words: str
 
     @property
-    def asks_most(self) -> Limit | None:
-        """The limit that asks for the most; None where none could be looked at."""
-        return max(self.limits, key=_weight, default=None)
-
-    @property
     def enough(self) -> bool:
         """Whether the size is as large as every limit asks."""
         return self.size_mm2 >= self.needed_mm2 * (1 - 1e-9) and all(limit.enough for limit in self.limits)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from itertools import pairwise
 
 import numpy as np
@@ -75,11 +74,6 @@ def plainness(directions_rad: Array) -> Array:
 def points_of(legs: Array) -> Array:
     """Corners of one way, (legs + 1, 2), of its legs, (legs, 4). [mm]"""
     return np.concatenate([legs[:1, :2], legs[:, 2:]])
-
-
-def way_mm(points: Array) -> float:
-    """Length of a way through points. [mm]"""
-    return float(sum(math.dist(one, two) for one, two in pairwise(points)))
 
 
 def _unit(angle_rad: Array) -> Array:

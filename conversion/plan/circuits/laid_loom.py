@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from conversion.circuit import LEAST_OHM, Resistor
 from conversion.description import Description, Missing, Terminal
 from conversion.description.parts import SensingPart
-from conversion.loom.conductors import CONTACT_OHM, conductor_ohm
+from conversion.loom.conductors import CONTACT_OHM, conductor_ohm, contact_ohm
 from conversion.plan.circuits.conductors import Conductor
 from conversion.plan.circuits.parts import Element, ElementKind, TerminalNodes
 from conversion.quantities import show
@@ -80,7 +80,7 @@ def lay_loom(
     Raises:
         Missing: The length of a sensor's wire is not known.
     """
-    contact_ohm, degc = _loom_figures(plan.description, part)
+    end_ohm, degc = _loom_figures(plan.description, part)
     for conductor in conductors:
         for wire in conductor.wires:
             ohm = conductor_ohm(wire.size_mm2, _length_mm(plan, wire, conductor, part), degc)
@@ -90,9 +90,9 @@ def lay_loom(
                 if isinstance(end, SplicePoint):
                     words, place = f"{wire.tag} in splice {end.name}", f"splice {end.name}"
                     joined = end_node(wire, end), f"splice {end.name}"
-                    part.add("splice", words, place, joined, contact_ohm, conductors=(wire.tag,), roles=wire.roles)
+                    part.add("splice", words, place, joined, end_ohm, conductors=(wire.tag,), roles=wire.roles)
         for terminal in conductor.terminals:
-            _contact(plan, part, terminal, inside(terminal), contact_ohm)
+            _contact(plan, part, terminal, inside(terminal), end_ohm)
 
 
 def _contact(plan: Plan, part: CircuitPart, terminal: Terminal, inside: str, ohm: float) -> None:
@@ -139,13 +139,10 @@ def _length_mm(plan: Plan, wire: Wire, conductor: Conductor, part: CircuitPart) 
 def _loom_figures(description: Description, part: CircuitPart) -> tuple[float, float]:
     """Resistance of a contact [Ω] and temperature of the conductors [°C]."""
     loom = description.conversion.loom
-    contact, temperature = (loom.contact_resistance, loom.temperature) if loom else (None, None)
-    if contact is None:
+    temperature = loom.temperature if loom else None
+    if loom is None or loom.contact_resistance is None:
         shown = f"{1e3 * CONTACT_OHM:.0f} mohm"
         part.taken.append(f"Each contact, and each wire's end in a splice, is taken as {shown}; none is described.")
     if temperature is None:
         part.taken.append(f"The wires are taken at {show(CONDUCTOR_DEGC, 'temperature')}; no temperature is described.")
-    return (
-        CONTACT_OHM if contact is None else contact.nominal,
-        CONDUCTOR_DEGC if temperature is None else temperature.nominal,
-    )
+    return contact_ohm(loom), CONDUCTOR_DEGC if temperature is None else temperature.nominal

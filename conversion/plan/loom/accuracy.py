@@ -10,7 +10,7 @@ import numpy as np
 
 from conversion.description import Description
 from conversion.description.parts import SensorInput
-from conversion.loom.conductors import CONTACT_OHM, conductor_ohm
+from conversion.loom.conductors import conductor_ohm, contact_ohm
 from conversion.plan.loom.sizing import LoomSizes
 from conversion.sensing.gather import GatheredTrack, Sensor
 from conversion.sensing.sweep import SensorSweep
@@ -70,13 +70,11 @@ def line_losses(
     Copper is as hot as its zone and its load make it. Every contact has the loom's contact resistance, and so has
     every wire's end in a splice.
     """
-    loom = description.conversion.loom
-    contact = loom.contact_resistance if loom else None
-    contact_ohm = CONTACT_OHM if contact is None else contact.nominal
+    end_ohm = contact_ohm(description.conversion.loom)
     found = {}
     for track in tracks:
         wires = {which: wiring.of_role(f"{sensor}.{track}.{which}") for which in ("supply", "ground")}
-        volts = {which: sum(_lost_v(wire, sizes, contact_ohm) for wire in each) for which, each in wires.items()}
+        volts = {which: sum(_lost_v(wire, sizes, end_ohm) for wire in each) for which, each in wires.items()}
         tags = {which: tuple(wire.tag for wire in each) for which, each in wires.items()}
         unmeasured = tuple(tag for each in tags.values() for tag in each if tag not in sizes.lengths_m)
         found[track] = LineLoss(tags["supply"], tags["ground"], volts["supply"], volts["ground"], unmeasured)
@@ -135,11 +133,11 @@ def agreement_costs(
     return tuple(found)
 
 
-def _lost_v(wire: Wire, sizes: LoomSizes, contact_ohm: float) -> float:
+def _lost_v(wire: Wire, sizes: LoomSizes, end_ohm: float) -> float:
     """At the wire's greatest current, with a contact or a splice at each end."""
     choice, length_m = sizes.choices[wire.tag], sizes.lengths_m.get(wire.tag, 0.0)
     hot = sizes.insulation_degc if choice.conductor_degc is None else choice.conductor_degc
-    ohm = conductor_ohm(choice.size_mm2, 1000.0 * length_m, hot) + 2.0 * contact_ohm
+    ohm = conductor_ohm(choice.size_mm2, 1000.0 * length_m, hot) + 2.0 * end_ohm
     return sizes.loads.wires[wire.tag].greatest_a * ohm
 
 

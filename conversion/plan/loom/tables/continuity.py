@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from conversion.description import Terminal
-from conversion.loom.conductors import conductor_ohm
-from conversion.plan.circuits.laid_loom import CONTACT_OHM
+from conversion.loom.conductors import conductor_ohm, contact_ohm
 from conversion.plan.loom.neighbours import Neighbours, joined_by_loom
 from conversion.wiring import End, SplicePoint, Wire
 
@@ -77,9 +76,7 @@ class Apart:
 
 def must_conduct(plan: Plan) -> Iterator[Conducts]:
     """Every wire, in building order. What is joined by several wires is proved by proving each of them."""
-    loom = plan.description.conversion.loom
-    said = loom.contact_resistance if loom is not None else None
-    crimp_ohm = CONTACT_OHM if said is None else said.nominal
+    crimp_ohm = contact_ohm(plan.description.conversion.loom)
     for wire in plan.wiring.wires:
         start, end, along = _leads(plan, wire)
         ohms = [_wire_ohm(plan, each) for each in along]
